@@ -24,6 +24,18 @@ static void fill(Dice *dice, double *to, int count, int zeros)
         to[k] = dice_chance(dice, zeros) ? 0.0 : number(dice);
 }
 
+/* A row of the inverse times x. */
+static double product(const double *row, const double *x, int count, double *size)
+{
+    double sum = 0;
+    *size = 1;
+    for (int r = 0; r < count; r++) {
+        sum += row[r] * x[r];
+        *size += fabs(row[r] * x[r]);
+    }
+    return sum;
+}
+
 static void pivots_are_the_same_everywhere(void **state)
 {
     (void)state;
@@ -31,22 +43,36 @@ static void pivots_are_the_same_everywhere(void **state)
     dice_seed(&dice, 41);
     const Kernels *here = kernels_for_this_processor(), *plain = kernels_plain();
     for (int round = 0; round < CASES; round++) {
-        double a[MOST * STRIDE], b[MOST * STRIDE], c[MOST * STRIDE], column[MOST];
+        double a[MOST * STRIDE], b[MOST * STRIDE], c[MOST * STRIDE], column[MOST], x[MOST], one[MOST], other[MOST];
         const int count = dice_roll(&dice, 1, MOST), position = dice_roll(&dice, 0, count - 1);
         fill(&dice, a, MOST * STRIDE, 30);
         fill(&dice, column, count, 30);
         column[position] = 3.5;
+        column[count - 1] = count - 1 == position ? 3.5 : NEXT_TO_NOTHING / 2;
+        fill(&dice, x, MOST, 30);
         memcpy(b, a, sizeof a);
         memcpy(c, a, sizeof a);
-        here->pivot(a, STRIDE, count, position, column);
-        plain->pivot(b, STRIDE, count, position, column);
+        memcpy(one, x, sizeof one);
+        memcpy(other, x, sizeof other);
+        const bool asked = dice_chance(&dice, 50);
+        here->pivot(a, STRIDE, count, position, column, asked ? x : NULL, one);
+        plain->pivot(b, STRIDE, count, position, column, asked ? x : NULL, other);
         assert_memory_equal(a, b, sizeof a);
+        assert_memory_equal(one, other, sizeof one);
         for (int p = 0; p < count; p++)
             for (int r = 0; r < count; r++) {
                 const double row = c[position * STRIDE + r] * (1.0 / 3.5),
-                             wanted = p == position ? row : c[p * STRIDE + r] - column[p] * row;
+                             wanted = p == position                        ? row
+                                      : fabs(column[p]) >= NEXT_TO_NOTHING ? c[p * STRIDE + r] - column[p] * row
+                                                                           : c[p * STRIDE + r];
                 assert_true(a[p * STRIDE + r] == wanted);
             }
+        for (int p = 0; p < count; p++) { /* of the rows that change, as they were */
+            double size;
+            const double sum = product(c + p * STRIDE, x, count, &size);
+            const bool changes = asked && p != position && fabs(column[p]) >= NEXT_TO_NOTHING;
+            assert_true(changes ? fabs(one[p] - sum) <= 1e-12 * size : one[p] == x[p]);
+        }
         assert_memory_equal(a + count, c + count,
                             (size_t)(STRIDE - count) * sizeof *a); /* beyond the rows' length nothing changes */
     }
@@ -59,23 +85,19 @@ static void products_are_the_same_everywhere(void **state)
     dice_seed(&dice, 42);
     const Kernels *here = kernels_for_this_processor(), *plain = kernels_plain();
     for (int round = 0; round < CASES; round++) {
-        double a[MOST * STRIDE], x[MOST], column[MOST], one[MOST], other[MOST];
+        double a[MOST * STRIDE], x[MOST], one[MOST], other[MOST];
         const int count = dice_roll(&dice, 1, MOST);
         fill(&dice, a, MOST * STRIDE, 30);
         fill(&dice, x, MOST, 30);
-        fill(&dice, column, MOST, 30);
         memcpy(one, x, sizeof one);
         memcpy(other, x, sizeof other);
-        here->products(a, STRIDE, count, x, column, one);
-        plain->products(a, STRIDE, count, x, column, other);
+        here->products(a, STRIDE, count, x, one);
+        plain->products(a, STRIDE, count, x, other);
         assert_memory_equal(one, other, sizeof one);
         for (int p = 0; p < count; p++) {
-            double sum = 0, size = 1;
-            for (int r = 0; r < count; r++) {
-                sum += a[p * STRIDE + r] * x[r];
-                size += fabs(a[p * STRIDE + r] * x[r]);
-            }
-            assert_true(column[p] == 0.0 ? one[p] == x[p] : fabs(one[p] - sum) <= 1e-12 * size);
+            double size;
+            const double sum = product(a + p * STRIDE, x, count, &size);
+            assert_true(fabs(one[p] - sum) <= 1e-12 * size);
         }
         here->subtract(one, x, 0.75, count);
         plain->subtract(other, x, 0.75, count);

@@ -59,9 +59,9 @@ void simplex_ftran(const Simplex *s, int variable, double *result)
     }
 }
 
-void simplex_product(Simplex *s, int position, const double *column)
+void simplex_product(Simplex *s, int position, const double *x, double *products)
 {
-    s->kernels->pivot(s->inverse, s->room, s->k, position, column);
+    s->kernels->pivot(s->inverse, s->room, s->k, position, s->column, x, products);
 }
 
 static double activity(const Simplex *s, int row)
@@ -124,14 +124,14 @@ static void compute_x(Simplex *s)
             for (size_t e = m->start[j]; e < m->start[j + 1]; e++)
                 if (s->place[m->row[e]] >= 0)
                     s->moved[s->place[m->row[e]]] += s->by_column[e] * s->x[j];
-    s->kernels->products(s->inverse, s->room, s->k, s->moved, NULL, s->tau);
+    s->kernels->products(s->inverse, s->room, s->k, s->moved, s->tau);
     for (int p = 0; p < s->k; p++)
         s->x[s->head[p]] = -s->tau[p];
 }
 
 void simplex_shift_basic(Simplex *s)
 {
-    s->kernels->products(s->inverse, s->room, s->k, s->moved, NULL, s->tau);
+    s->kernels->products(s->inverse, s->room, s->k, s->moved, s->tau);
     for (int p = 0; p < s->k; p++)
         s->x[s->head[p]] -= s->tau[p];
 }
@@ -237,7 +237,7 @@ static int bring_in_columns(Simplex *s)
             continue;
         }
         taken[best] = true;
-        simplex_product(s, best, s->column);
+        simplex_product(s, best, NULL, NULL);
         s->head[best] = j;
         brought++;
     }

@@ -5,7 +5,6 @@
 
 #include "search/linear/kernels.h"
 
-#define TINY 1e-14
 #define INLINED static inline __attribute__((always_inline))
 
 typedef double Lanes __attribute__((vector_size(32)));
@@ -45,23 +44,57 @@ INLINED void take(double *y, const double *x, double factor, int count)
         y[k] -= factor * x[k];
 }
 
-INLINED void pivot_all(double *inverse, int stride, int count, int position, const double *column)
+/* dot(y, x), and then take(y, row), in one pass. */
+INLINED double dot_and_take(double *y, const double *x, const double *row, double factor, int count)
+{
+    const Lanes f = {factor, factor, factor, factor};
+    Lanes first = {0.0}, second = {0.0}, u, v, w;
+    int k = 0;
+    for (; k + 8 <= count; k += 8) {
+        memcpy(&u, y + k, sizeof u);
+        memcpy(&v, x + k, sizeof v);
+        memcpy(&w, row + k, sizeof w);
+        first += u * v;
+        u -= f * w;
+        memcpy(y + k, &u, sizeof u);
+        memcpy(&u, y + k + 4, sizeof u);
+        memcpy(&v, x + k + 4, sizeof v);
+        memcpy(&w, row + k + 4, sizeof w);
+        second += u * v;
+        u -= f * w;
+        memcpy(y + k + 4, &u, sizeof u);
+    }
+    first += second;
+    double sum = (first[0] + first[1]) + (first[2] + first[3]);
+    for (; k < count; k++) {
+        sum += y[k] * x[k];
+        y[k] -= factor * row[k];
+    }
+    return sum;
+}
+
+INLINED void pivot_all(double *inverse, int stride, int count, int position, const double *column, const double *x,
+                       double *products)
 {
     double *pivot_row = inverse + (long)position * stride;
     const double over = 1.0 / column[position];
     for (int r = 0; r < count; r++)
         pivot_row[r] *= over;
-    for (int p = 0; p < count; p++)
-        if (p != position && fabs(column[p]) >= TINY)
-            take(inverse + (long)p * stride, pivot_row, column[p], count);
+    for (int p = 0; p < count; p++) {
+        double *row = inverse + (long)p * stride;
+        if (p == position || fabs(column[p]) < NEXT_TO_NOTHING)
+            continue;
+        if (x != NULL)
+            products[p] = dot_and_take(row, x, pivot_row, column[p], count);
+        else
+            take(row, pivot_row, column[p], count);
+    }
 }
 
-INLINED void multiply(const double *inverse, int stride, int count, const double *x, const double *column,
-                      double *result)
+INLINED void multiply(const double *inverse, int stride, int count, const double *x, double *result)
 {
     for (int p = 0; p < count; p++)
-        if (!column || column[p] != 0.0)
-            result[p] = dot(inverse + (long)p * stride, x, count);
+        result[p] = dot(inverse + (long)p * stride, x, count);
 }
 
 /* Four rows at a time, so that y is read and written more seldom. */
@@ -148,15 +181,15 @@ INLINED double rounded_total(const double *a, const double *x, int count, double
     return total;
 }
 
-static void plain_pivot(double *inverse, int stride, int count, int position, const double *column)
+static void plain_pivot(double *inverse, int stride, int count, int position, const double *column, const double *x,
+                        double *products)
 {
-    pivot_all(inverse, stride, count, position, column);
+    pivot_all(inverse, stride, count, position, column, x, products);
 }
 
-static void plain_products(const double *inverse, int stride, int count, const double *x, const double *column,
-                           double *result)
+static void plain_products(const double *inverse, int stride, int count, const double *x, double *result)
 {
-    multiply(inverse, stride, count, x, column, result);
+    multiply(inverse, stride, count, x, result);
 }
 
 static void plain_subtract(double *y, const double *x, double factor, int count)
@@ -201,15 +234,15 @@ const Kernels *kernels_plain(void)
 #include <immintrin.h>
 
 __attribute__((target("avx2"))) static void wide_pivot(double *inverse, int stride, int count, int position,
-                                                       const double *column)
+                                                       const double *column, const double *x, double *products)
 {
-    pivot_all(inverse, stride, count, position, column);
+    pivot_all(inverse, stride, count, position, column, x, products);
 }
 
 __attribute__((target("avx2"))) static void wide_products(const double *inverse, int stride, int count, const double *x,
-                                                          const double *column, double *result)
+                                                          double *result)
 {
-    multiply(inverse, stride, count, x, column, result);
+    multiply(inverse, stride, count, x, result);
 }
 
 __attribute__((target("avx2"))) static void wide_subtract(double *y, const double *x, double factor, int count)

@@ -7,14 +7,16 @@
 
 #include <stdbool.h>
 
+#define NEXT_TO_NOTHING 1e-14 /* a pivot's column has no effect on a row where it is less */
+
 typedef struct {
     /* The pivot's change of an inverse of `count` rows, `stride` apart: row `position` is divided by column[position],
-     * and column[p] times that is taken from each other row p. */
-    void (*pivot)(double *inverse, int stride, int count, int position, const double *column);
-    /* result[p] = row p times x, for the rows whose column[p] is not zero (column NULL: for all); the others keep what
-     * they have. */
-    void (*products)(const double *inverse, int stride, int count, const double *x, const double *column,
-                     double *result);
+     * and column[p] times that is taken from each other row p where column[p] is not less than next to nothing. x not
+     * NULL: products[p] = row p, as it was, times x, for the same rows; the others keep what they have. */
+    void (*pivot)(double *inverse, int stride, int count, int position, const double *column, const double *x,
+                  double *products);
+    /* result[p] = row p times x */
+    void (*products)(const double *inverse, int stride, int count, const double *x, double *result);
     /* y -= factor * x */
     void (*subtract)(double *y, const double *x, double factor, int count);
     /* y += factor[0] row[0], then factor[1] row[1], and so on */

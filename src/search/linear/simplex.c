@@ -212,15 +212,15 @@ static void flip(Simplex *s, int count)
     simplex_shift_basic(s);
 }
 
+/* tau: the inverse before the pivot times its row that left. */
 static void update_weights(Simplex *s, int position)
 {
     const double pivot = s->column[position];
     double own = 0; /* afresh: errors in it would grow from pivot to pivot */
     for (int r = 0; r < s->k; r++)
         own += s->rho[r] * s->rho[r];
-    s->kernels->products(s->inverse, s->room, s->k, s->rho, s->column, s->tau);
     for (int p = 0; p < s->k; p++) {
-        if (p == position || s->column[p] == 0.0)
+        if (p == position || fabs(s->column[p]) < NEXT_TO_NOTHING)
             continue;
         const double f = s->column[p] / pivot, w = s->weight[p] - 2.0 * f * s->tau[p] + f * f * own;
         s->weight[p] = w > LEAST_WEIGHT ? w : LEAST_WEIGHT;
@@ -286,7 +286,6 @@ static Step pivot(Simplex *s)
         flip(s, flips);
     const double step = s->d[entering] / alpha, bound = sign > 0 ? s->low[leaving] : s->high[leaving];
     const double move = (s->x[leaving] - bound) / alpha;
-    update_weights(s, position);
     s->sign[entering] = 0.0;
     update_d(s, entering, step);
     for (int p = 0; p < s->k; p++)
@@ -298,7 +297,8 @@ static Step pivot(Simplex *s)
     s->sign[leaving] = s->low[leaving] == s->high[leaving] ? 0.0 : sign > 0 ? -1.0 : 1.0;
     s->side[entering] = BASIC;
     s->head[position] = entering;
-    simplex_product(s, position, s->column);
+    simplex_product(s, position, s->rho, s->tau);
+    update_weights(s, position);
     s->pivots++;
     s->since_refactor++;
     return PIVOTED;

@@ -63,7 +63,8 @@ void simplex_make_room(Simplex *s, int rows);
 void simplex_shift_basic(Simplex *s);
 void simplex_take_in_bounds(Simplex *s); /* x, sides and dual value after bounds have changed */
 void simplex_clear_dirty(Simplex *s);
-void simplex_product(Simplex *s, int position, const double *column); /* the pivot's change of the inverse */
+/* The change of the inverse by a pivot with s->column. x not NULL: as Kernels.pivot has it. */
+void simplex_product(Simplex *s, int position, const double *x, double *products);
 void simplex_ftran(const Simplex *s, int variable, double *result);
 double simplex_perturbed(const Simplex *s, int column); /* its cost, so that few are equal */
 void simplex_load_costs(Simplex *s);
