@@ -18,7 +18,7 @@ typedef struct {
     int times;
     Blame **blame;    /* those that are open, [count] */
     SideLeast *asked; /* [count] the same */
-    int count, begun; /* so many are open now, and were at first */
+    int count;        /* so many are open now */
     int64_t bound;    /* of the card's fit, by the relaxation */
     int64_t level;    /* how far above that sides are asked about, by their relaxations */
     int64_t most_level;
@@ -134,7 +134,6 @@ static void raise_level(Wave *w)
 static bool one_wave(Wave *w)
 {
     int64_t *next = mem_new((size_t)w->count + 1, sizeof *next);
-    oracle_tell(w->e->oracle, "limits", w->begun - w->count, w->begun);
     plan_units(w);
     const bool none_has_more = look_ahead(w, next);
     bool good = find_forced(w), missed = false;
@@ -193,7 +192,6 @@ void why_each(Explain *e, size_t card, const int64_t *with, int times, int64_t e
     double share = FIRST_SHARE;
     w.level = loss > e->grain ? loss : e->grain;
     w.most_level = w.level * MOST_LEVELS;
-    w.begun = w.count;
     for (bool good = w.bound != SEARCH_PLUS_INFINITY && w.bound != SEARCH_MINUS_INFINITY; good && w.count > 1;) {
         const int64_t left = effort - (oracle_used(e->oracle) - begun);
         oracle_limit(e->oracle, left > 0 ? (int64_t)((double)left * share) + 1 : 1);

@@ -322,6 +322,7 @@ static void ask_to_the_end(Explain *e, size_t card, const int64_t *with, const W
     for (int k = 0, some; together && k < likely; k += some) {
         const int64_t left = oracle_left(e->oracle);
         some = likely - k < 2 * TOGETHER ? likely - k : TOGETHER;
+        oracle_tell(e->oracle, "limits", k, count);
         why_each(e, card, with, first, left < more ? left : more, turns.turn + k, some);
     }
     sort_stable(turns.turn, (size_t)likely, sizeof *turns.turn, by_within);
@@ -329,8 +330,10 @@ static void ask_to_the_end(Explain *e, size_t card, const int64_t *with, const W
     if (more > 0)
         go_on(&turns, likely, first);
     oracle_take_back(e->oracle, before);
-    if (together && far == 0)
+    if (together && far == 0) {
+        oracle_tell(e->oracle, "limits", likely, count);
         why_each(e, card, with, first, oracle_left(e->oracle) / ALL_SHARE, turns.turn, count);
+    }
     go_round(&turns, likely, count, first, false, 1);
     if (far != first)
         go_round(&turns, 0, count, far, true, far == 0 ? 1 : FURTHER);
