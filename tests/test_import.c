@@ -459,6 +459,11 @@ static void further_columns_of_tags_are_read(void **state)
     assert_int_equal(tags, 8);
     json_decref(root);
     run_forget(&run);
+    folder_print(folder, "list.csv",
+                 "Card,Tags,More\nAsh,kites enabler 2,mills (Payoff)\nBee,mills,KITES [Enabler] 3\nCoal,kites,\n");
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", NULL}); /* roles and weights, as in cards */
+    desk_expect(run.out, "tags = Tags, tags = More");
+    run_forget(&run);
     folder_print(folder, "list.csv", "Card,Tags,Theme 2\nAsh,kites,kites payoff\nBee,mills,kites\nCoal,kites,\n");
     desk_run(folder, &run, 2, (const char *const[]){"import", "list.csv", NULL});
     desk_expect(run.err, "list.csv:2:11: error: column 'Theme 2': found the tag 'kites' a second time on this card");

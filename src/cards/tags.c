@@ -26,8 +26,7 @@ bool role_is_payoff(Role role)
     return role == ROLE_PAYOFF || role == ROLE_BOTH;
 }
 
-/* ROLE_NONE when the word is no role. */
-static Role find_role(const char *word)
+Role role_named(const char *word)
 {
     Role found = ROLE_NONE;
     char *folded = text_fold(word);
@@ -43,7 +42,7 @@ typedef enum { WORD_OTHER, WORD_ROLE, WORD_WEIGHT, WORD_WRONG } WordKind;
 /* What a word says; errors are reported. */
 static WordKind read_word(Reading *reading, const char *word, Role *role, int64_t *weight)
 {
-    *role = find_role(word);
+    *role = role_named(word);
     if (*role != ROLE_NONE)
         return WORD_ROLE;
     char first = word[0] == '-' || word[0] == '+' ? word[1] : word[0];
@@ -129,7 +128,7 @@ static Grades grades_before(const Reading *reading, const char *part, size_t sta
     char *tag = mem_strndup(part, length);
     Grades grades = grades_of_theme(reading, tag);
     const size_t role = last_word(tag, length);
-    if (grades.count == 0 && role > 0 && find_role(tag + role) != ROLE_NONE) {
+    if (grades.count == 0 && role > 0 && role_named(tag + role) != ROLE_NONE) {
         tag[trimmed(tag, role)] = '\0';
         grades = grades_of_theme(reading, tag);
     }
@@ -168,6 +167,20 @@ static char *without_brackets(const char *word, size_t length)
     if (length > 1 && (word[length - 1] == ')' || word[length - 1] == ']'))
         length--;
     return mem_strndup(word, length);
+}
+
+size_t tag_name_length(const char *part, size_t length)
+{
+    for (int words = 0; words < 2; words++) {
+        const size_t start = last_word(part, length);
+        char *word = without_brackets(part + start, length - start);
+        const bool behind = start > 0 && (role_named(word) != ROLE_NONE || (word[0] >= '0' && word[0] <= '9'));
+        mem_free(word);
+        if (!behind)
+            break;
+        length = trimmed(part, start);
+    }
+    return length;
 }
 
 static bool parse_tag(Reading *reading, const char *part, size_t length)

@@ -162,30 +162,11 @@ static bool looks_like_tags(Intake *intake, const IntakeSheet *sheet, size_t col
     return found;
 }
 
-/* The word without what may stand behind a tag: a role, a weight. */
-static size_t tag_length(const char *word, size_t length)
-{
-    static const char *const role[] = {"enabler", "payoff", "both"};
-    for (int words = 0; words < 2; words++) {
-        size_t start = length;
-        while (start > 0 && word[start - 1] != ' ')
-            start--;
-        bool behind = start > 0 && word[start] >= '0' && word[start] <= '9';
-        for (size_t r = 0; r < sizeof role / sizeof *role && start > 0; r++)
-            behind =
-                behind || (strlen(role[r]) == length - start && strncmp(word + start, role[r], length - start) == 0);
-        if (!behind)
-            break;
-        length = start - 1;
-    }
-    return length;
-}
-
 static const char *first_tag(const char *text, size_t *length)
 {
     const char *rest = text, *word = text_part(&rest, LOOK_MARKS, length);
     if (word != NULL)
-        *length = tag_length(word, *length);
+        *length = tag_name_length(word, *length);
     return word;
 }
 
@@ -196,7 +177,7 @@ static void add_tags(const IntakeSheet *sheet, size_t column, Bag *tags)
         for (const char *rest = sheet->sheet.row[i].cell[column].text, *word;
              (word = text_part(&rest, LOOK_MARKS, &length)) != NULL;)
             if (length > 0)
-                bag_add(tags, word, tag_length(word, length), (SourcePos){0});
+                bag_add(tags, word, tag_name_length(word, length), (SourcePos){0});
     }
     bag_settle(tags);
 }

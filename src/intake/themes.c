@@ -83,15 +83,11 @@ static void find_words(Intake *intake)
 
 static bool is_mark(const char *text)
 {
-    static const char *const word[] = {"enabler", "payoff", "both"};
     if (word_says_yes(text) >= 0)
         return true;
-    char *folded = text_fold(text);
-    bool found = false;
-    for (size_t i = 0; i < sizeof word / sizeof *word && !found; i++)
-        found = strncmp(folded, word[i], strlen(word[i])) == 0 &&
-                (folded[strlen(word[i])] == '\0' || folded[strlen(word[i])] == ' ');
-    mem_free(folded);
+    char *first = mem_strndup(text, strcspn(text, " "));
+    const bool found = role_named(first) != ROLE_NONE;
+    mem_free(first);
     return found;
 }
 
