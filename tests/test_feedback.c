@@ -240,6 +240,38 @@ static void both_pools_are_protected(void **state)
     end(folder);
 }
 
+/* A title and a total, headers by words or as the model calls them, decimals as the model says: as in all sheets. */
+static void notes_are_read_as_other_sheets(void **state)
+{
+    (void)state;
+    static const char *const arguments[] = {"feedback",   "cards.csv", "notes.csv", "--model",
+                                            "model.yaml", "--json",    NULL};
+    static const char *const mapped = "colours: [brass, tar]\nsize: 2\ncolumns: {card: Was, verdict: Wie, note: Weil}\n"
+                                      "read: {decimal: comma, blanks: [\"?\"], skip_lines: [Summe]}\n";
+    static const char *const sheet[] = {"Spielabend;;\nKarte;Urteil;Bemerkung\nBee;better;nice\nAnt;-0,5;\n",
+                                        "Was,Wie,Weil\nBee,better,nice\nAnt,\"-0,5\",?\nSumme,2,\n",
+                                        "name,verdict,note\nBee,better,nice\nAnt,-0.5,\n"};
+    for (size_t k = 0; k < 3; k++) {
+        char *folder = start(sheet[k]);
+        if (k == 1)
+            folder_print(folder, "model.yaml", mapped);
+        Run run;
+        run_poolwright(folder, arguments, NULL, &run);
+        assert_int_equal(run.code, 0);
+        json_t *root = run_json(&run);
+        const json_t *list = json_object_get(root, "cards");
+        assert_int_equal(json_array_size(list), 2);
+        assert_int_equal(json_units(json_array_get(list, 0), "sum", 1000), -500);
+        const json_t *ant = json_array_get(json_object_get(json_array_get(list, 0), "notes"), 0),
+                     *bee = json_array_get(json_object_get(json_array_get(list, 1), "notes"), 0);
+        assert_string_equal(json_text(ant, "note"), "");
+        assert_string_equal(json_text(bee, "note"), "nice");
+        json_decref(root);
+        run_forget(&run);
+        end(folder);
+    }
+}
+
 static void bad_input_writes_nothing(void **state)
 {
     (void)state;
@@ -289,6 +321,7 @@ int main(void)
     const struct CMUnitTest tests[] = {cmocka_unit_test(sums_and_the_pool),
                                        cmocka_unit_test(verdicts_have_their_points),
                                        cmocka_unit_test(the_sheet_keeps_its_columns_and_order),
+                                       cmocka_unit_test(notes_are_read_as_other_sheets),
                                        cmocka_unit_test(what_is_as_good_stays),
                                        cmocka_unit_test(the_sheet_keeps_its_ways),
                                        cmocka_unit_test(each_sheet_on_its_own),

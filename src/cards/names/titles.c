@@ -29,9 +29,10 @@ static void look_at_cell(LineLook *look, const char *cell)
     look->about = look->about || named > 0;
 }
 
+/* A word for names with anything beside it, or such a word among others with a word for another column. */
 static bool names_columns(const LineLook *look)
 {
-    return look->filled >= CELLS_LEAST && look->about && look->fields >= CELLS_LEAST;
+    return look->filled >= CELLS_LEAST && (look->named || (look->about && look->fields >= CELLS_LEAST));
 }
 
 bool titles_names_columns(const char *const *cell, size_t cells)

@@ -208,6 +208,23 @@ bool header_is_aside(const char *header)
     return IS_ONE_OF(header, word);
 }
 
+bool header_is_verdict(const char *header)
+{
+    static const char *const word[] = {"verdict", "result",    "opinion",  "urteil", "ergebnis", "jugement",
+                                       "avis",    "veredicto", "giudizio", "esito",  "veredito", "oordeel",
+                                       "omdome",  "werdykt",   "verdikt",  "itelet"};
+    return IS_ONE_OF(header, word);
+}
+
+bool header_is_remark(const char *header)
+{
+    static const char *const word[] = {"note",        "notes",    "comment",    "comments",  "remark",    "remarks",
+                                       "why",         "notiz",    "notizen",    "bemerkung", "anmerkung", "kommentar",
+                                       "commentaire", "remarque", "comentario", "nota",      "commento",  "opmerking",
+                                       "anmarkning",  "uwaga",    "uwagi",      "poznamka",  "megjegyzes"};
+    return IS_ONE_OF(header, word);
+}
+
 bool header_is_status(const char *header)
 {
     static const char *const word[] = {"wish",   "wished",  "wanted",   "keep",      "kept",     "ban",      "banned",

@@ -49,6 +49,9 @@ int header_meant(const char *const *header, size_t headers, ColumnField field);
 bool header_is_listed(const Sheet *sheet, size_t column);
 /* Does the header speak of cards that are wished, kept or banned? */
 bool header_is_status(const char *header);
+/* Of a sheet of notes from play: does the header speak of verdicts, of remarks? */
+bool header_is_verdict(const char *header);
+bool header_is_remark(const char *header);
 /* Does the header speak of notes, numbers of lines and the like, which are nothing to the pool? */
 bool header_is_aside(const char *header);
 

@@ -336,6 +336,13 @@ static const char *likely_header(const Instance *instance, size_t map)
     return found;
 }
 
+/* Notes from play are no sheet of the scenario, so what they call their columns need not be met here. */
+static bool is_of_notes(const char *field)
+{
+    static const char *const of_notes[] = {"card", "verdict", "note"};
+    return text_find(field, of_notes, sizeof of_notes / sizeof *of_notes) >= 0;
+}
+
 /* A field may have several headers, for sheets that call it differently: one of them must be in some sheet. */
 void check_maps(const InstanceBuilder *builder)
 {
@@ -344,7 +351,7 @@ void check_maps(const InstanceBuilder *builder)
     if (builder->diags->errors > 0) /* it may be in a sheet that could not be read */
         return;
     for (size_t i = 0; i < model->maps; i++) {
-        if (field_met(instance, model->map_field[i]))
+        if (field_met(instance, model->map_field[i]) || is_of_notes(model->map_field[i]))
             continue;
         char excerpt[TEXT_EXCERPT];
         const char *nearest = likely_header(instance, i);

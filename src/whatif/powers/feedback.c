@@ -11,6 +11,7 @@
 #include "base/sort.h"
 #include "base/text.h"
 #include "cards/sheet/csv.h"
+#include "cards/sheet/header_words.h"
 #include "model/case_edits.h"
 #include "model/sheets/matched_sheet.h"
 
@@ -47,18 +48,21 @@ static bool read_verdict(const Sheet *sheet, const SheetCell *cell, int64_t *by,
     return false;
 }
 
-static void read_note(const Instance *in, const Sheet *sheet, const SheetRow *row, const int column[4],
+enum { AT_CARD, AT_VERDICT, AT_DATE, AT_NOTE, AT_ALL };
+static const char *const note_header[AT_ALL] = {"card", "verdict", "date", "note"};
+
+static void read_note(const Instance *in, const Sheet *sheet, const SheetRow *row, const int column[AT_ALL],
                       FeedbackNote *note, Diags *diags)
 {
     *note = (FeedbackNote){
-        .line = row->line, .day = DAY_UNKNOWN, .date = "", .note = "", .verdict = row->cell[column[2]].text};
-    cell_card(in, sheet, &row->cell[column[0]], &note->card, diags);
-    read_verdict(sheet, &row->cell[column[2]], &note->by, diags);
-    if (column[3] >= 0)
-        note->note = row->cell[column[3]].text;
-    if (column[1] < 0 || row->cell[column[1]].text[0] == '\0')
+        .line = row->line, .day = DAY_UNKNOWN, .date = "", .note = "", .verdict = row->cell[column[AT_VERDICT]].text};
+    cell_card(in, sheet, &row->cell[column[AT_CARD]], &note->card, diags);
+    read_verdict(sheet, &row->cell[column[AT_VERDICT]], &note->by, diags);
+    if (column[AT_NOTE] >= 0)
+        note->note = row->cell[column[AT_NOTE]].text;
+    if (column[AT_DATE] < 0 || row->cell[column[AT_DATE]].text[0] == '\0')
         return;
-    const SheetCell *date = &row->cell[column[1]];
+    const SheetCell *date = &row->cell[column[AT_DATE]];
     char excerpt[TEXT_EXCERPT];
     note->date = date->text;
     if (!date_parse(date->text, &note->day))
@@ -114,44 +118,74 @@ static void add_up(const Instance *in, const FeedbackNote *note, size_t notes, F
     }
 }
 
-static const char *const note_header[] = {"card", "date", "verdict", "note"};
+/* The first header that has a word for it, in one of the languages of headers; -1: none. */
+static int column_by_words(const Sheet *sheet, int at)
+{
+    int found = -1;
+    for (size_t k = sheet->header.cells; k-- > 0;) {
+        const char *header = sheet->header.cell[k].text;
+        const bool meant = at == AT_CARD      ? header_names(header, HOLDS_NAME) == 100
+                           : at == AT_DATE    ? header_names(header, HOLDS_DATE) == 100
+                           : at == AT_VERDICT ? header_is_verdict(header)
+                                              : header_is_remark(header);
+        found = meant ? (int)k : found;
+    }
+    return found;
+}
+
+/* As the model's columns call it, or its own name; else by words. Cards are names, as in all sheets. */
+static int note_column(const Sheet *sheet, const Model *model, int at)
+{
+    int column = mapped_column(sheet, model, note_header[at]);
+    if (column < 0 && at == AT_CARD)
+        column = mapped_column(sheet, model, "name");
+    return column >= 0 ? column : column_by_words(sheet, at);
+}
 
 /* The sheet of a workbook that holds notes. */
-static int notes_fit(const Sheet *sheet, const void *nothing)
+static int notes_fit(const Sheet *sheet, const void *context)
 {
-    (void)nothing;
     int found = 0;
-    for (int k = 0; k < 4; k++)
-        found += sheet_column(sheet, note_header[k]) >= 0;
-    return sheet_column(sheet, "card") >= 0 && sheet_column(sheet, "verdict") >= 0 ? found : -1;
+    for (int k = 0; k < AT_ALL; k++)
+        if (note_column(sheet, context, k) >= 0)
+            found++;
+        else if (k <= AT_VERDICT)
+            return -1;
+    return found;
+}
+
+static bool find_columns(const Sheet *sheet, const Model *model, int column[AT_ALL], Diags *diags)
+{
+    const size_t errors = diags->errors;
+    for (int k = 0; k < AT_ALL; k++) {
+        column[k] = note_column(sheet, model, k);
+        if (column[k] < 0 && k <= AT_VERDICT)
+            diag_error(diags, sheet_line_pos(sheet, sheet->header.line),
+                       "found no column '%s', expected columns called card and verdict, and date and note if there are "
+                       "any; the model can say which it is with columns: {%s: HEADER}",
+                       note_header[k], note_header[k]);
+    }
+    return diags->errors == errors;
 }
 
 bool feedback_read(const Instance *instance, const char *path, Feedback *feedback, Diags *diags)
 {
     const size_t errors = diags->errors;
     Sheet sheet;
-    int column[4];
+    int column[AT_ALL];
     *feedback = (Feedback){.arena = arena_new()};
-    const SheetUse notes = {.what = "notes", .fits = notes_fit};
-    if (sheet_read_for(feedback->arena, instance->scenario->files, path, (SourcePos){0}, &notes, &sheet, diags)) {
-        for (int k = 0; k < 4; k++) {
-            column[k] = sheet_column(&sheet, note_header[k]);
-            if (column[k] < 0 && k != 1 && k != 3)
-                diag_error(diags, sheet_line_pos(&sheet, sheet.header.line),
-                           "found no column '%s', expected columns called card and verdict, and date and note if there "
-                           "are any",
-                           note_header[k]);
-        }
-        if (diags->errors == errors) {
-            FeedbackNote *note = arena_alloc(feedback->arena, sheet.rows, sizeof *note);
-            for (size_t k = 0; k < sheet.rows; k++)
-                read_note(instance, &sheet, &sheet.row[k], column, &note[k], diags);
-            sort_stable(note, sheet.rows, sizeof *note, by_card);
-            feedback->path = sheet.path;
-            find_range(instance, feedback);
-            if (diags->errors == errors)
-                add_up(instance, note, sheet.rows, feedback);
-        }
+    const SheetUse notes = {.what = "notes", .fits = notes_fit, .context = instance->model};
+    if (sheet_read_for(feedback->arena, instance->scenario->files, path, (SourcePos){0}, &notes, &sheet, diags) &&
+        find_columns(&sheet, instance->model, column, diags)) {
+        sheet_take_habits(&sheet, (size_t)column[AT_CARD], &instance->model->habits);
+        FeedbackNote *note = arena_alloc(feedback->arena, sheet.rows, sizeof *note);
+        for (size_t k = 0; k < sheet.rows; k++)
+            read_note(instance, &sheet, &sheet.row[k], column, &note[k], diags);
+        sort_stable(note, sheet.rows, sizeof *note, by_card);
+        feedback->path = sheet.path;
+        find_range(instance, feedback);
+        if (diags->errors == errors)
+            add_up(instance, note, sheet.rows, feedback);
     }
     if (diags->errors == errors)
         return true;
