@@ -13,6 +13,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "base/text.h"
 #include "support/desk.h"
 #include "support/messy.h"
 
@@ -480,6 +481,73 @@ static void further_columns_of_tags_are_read(void **state)
     "Ash Kiln,fen,1,rig,\"kites, mills\",2\nBee Yard,clay,2,rig,mills,1\nCoal Cart,fen+clay,3,tool,kites,1\n"          \
     "Dusk Bell,fen,5,rig,kites,1\nElm Gate,clay,4,tool,\"mills, kites\",1\nFen Mill,,2,tool,mills,1\n"
 
+/* Words behind tags and in columns of roles that say a role, sheets called as their themes, prices by month, a pool
+ * whose size is the likely one, a status in other words. */
+static void what_a_designer_keeps_in_sheets_is_read(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Text list = {0}, springs = {0}, prices = {0}, pool = {0};
+    text_add(&list, "Titel;Farbe;Note;Schlagworte;Status\n");
+    text_add(&springs, "Titel;Rolle\n");
+    text_add(&prices, "Titel;Sep 26;Okt 26;Nov 26\n");
+    text_add(&pool, "Unser Pool;\nTitel;dabei\n");
+    for (int k = 0; k < 60; k++) {
+        text_printf(&list, "Karte %d;%s;%d;%s%s;%s\n", k, k % 2 == 0 ? "moor" : "heide", 1 + k % 9,
+                    k % 2 == 0 ? "Katzen" : "Uhren",
+                    k % 5 == 0   ? " Starter"
+                    : k % 5 == 1 ? " (Ziel)"
+                                 : "",
+                    k % 7 == 0 ? "behalten" : "");
+        text_printf(&prices, "Karte %d;1,00 €;2,00 €;3,00 €\n", k);
+        if (k % 3 == 0)
+            text_printf(&springs, "Karte %d;%s\n", k, k % 2 == 0 ? "pay off" : "starter");
+        if (k % 4 == 0)
+            text_printf(&pool, "Karte %d;x\n", k);
+    }
+    folder_print(folder, "list.csv", text_cstr(&list));
+    folder_print(folder, "Federn.csv", text_cstr(&springs));
+    folder_print(folder, "prices.csv", text_cstr(&prices));
+    folder_print(folder, "pool.csv", text_cstr(&pool));
+    Run run;
+    desk_run(folder, &run, 0,
+             (const char *const[]){"import", "list.csv", "Federn.csv", "prices.csv", "pool.csv", "-o", "out", NULL});
+    assert_non_null(strstr(run.out, "themes: Katzen, Uhren, Federn"));
+    assert_non_null(strstr(run.out, "size: 15\n"));
+    assert_non_null(strstr(run.out, "price = Nov 26"));
+    assert_non_null(
+        strstr(run.err, "the column 'Status' does not count: none of its cells says keep, ban, wish or in"));
+    run_forget(&run);
+    char *model = folder_read(folder, "out/model.yaml", NULL);
+    assert_non_null(strstr(model, "role_words: {\"Starter\": enabler, \"Ziel\": payoff, \"pay off\": payoff}"));
+    free(model);
+    desk_run(folder, &run, 0, (const char *const[]){"find", "out", "--where", "role=payoff", "--json", NULL});
+    json_t *root = run_json(&run);
+    size_t payoffs = 0;
+    for (int k = 0; k < 60; k++)
+        payoffs += k % 5 == 1 || k % 6 == 0;
+    assert_int_equal(json_array_size(json_object_get(root, "cards")), payoffs);
+    json_decref(root);
+    run_forget(&run);
+    /* a further month is told, as the model reads another one */
+    desk_run(folder, &run, 0, (const char *const[]){"check", "out", NULL});
+    assert_null(strstr(run.err, "the prices are read from"));
+    run_forget(&run);
+    char *older = folder_read(folder, "out/model.yaml", NULL), *month = strstr(older, "Nov 26");
+    memcpy(month, "Sep 26", 6);
+    folder_print(folder, "out/model.yaml", older);
+    free(older);
+    desk_run(folder, &run, 0, (const char *const[]){"check", "out", NULL});
+    assert_non_null(strstr(run.err, "prices.csv:1:21: notice: the prices are read from 'Sep 26', not from 'Nov 26'"));
+    run_forget(&run);
+    text_release(&list);
+    text_release(&springs);
+    text_release(&prices);
+    text_release(&pool);
+    folder_remove(folder);
+    free(folder);
+}
+
 static void a_pool_becomes_its_own_rules(void **state)
 {
     (void)state;
@@ -575,6 +643,7 @@ int main(void)
         cmocka_unit_test(a_misspelt_theme_is_told),
         cmocka_unit_test(a_header_means_one_thing),
         cmocka_unit_test(nothing_is_overwritten),
+        cmocka_unit_test(what_a_designer_keeps_in_sheets_is_read),
         cmocka_unit_test(a_pool_becomes_its_own_rules),
         cmocka_unit_test(a_sheet_is_checked_without_a_model),
         cmocka_unit_test(somebody_at_a_terminal_is_asked),

@@ -37,13 +37,8 @@ typedef enum { CLASS_COLOURLESS, CLASS_MONO, CLASS_GOLD, CLASS_HYBRID, CLASS_FIX
 CardClass colours_class(const ColourNeed *need, int symbols, int hybrid_as_gold);
 const char *class_name(CardClass class); /* "colourless", "mono", ... */
 
-typedef enum { ROLE_NONE, ROLE_ENABLER, ROLE_PAYOFF, ROLE_BOTH } Role;
-const char *role_name(Role role);  /* "", "enabler", "payoff", "both" */
-Role role_named(const char *word); /* ROLE_NONE when the word is no role */
 /* Of a tag as it stands in a cell: the length of its name, without a role and a weight in numbers behind it. */
 size_t tag_name_length(const char *part, size_t length);
-bool role_is_enabler(Role role); /* enabler or both */
-bool role_is_payoff(Role role);
 
 /* What the sheets are read with. Strings as the user wrote them; matched folded. */
 typedef struct {

@@ -45,6 +45,21 @@ int habits_colour(const Habits *habits, const char *word)
     return colour;
 }
 
+const RoleWord *habits_role_word(const Habits *habits, const char *word)
+{
+    const RoleWord *found = NULL;
+    for (size_t i = 0; i < habits->role_words && found == NULL; i++)
+        if (text_folds_to(word, habits->role_word[i].folded))
+            found = &habits->role_word[i];
+    return found;
+}
+
+Role habits_role(const Habits *habits, const char *word)
+{
+    const RoleWord *own = habits_role_word(habits, word);
+    return own != NULL ? own->role : role_named(word);
+}
+
 /* ---- counts beside names ---- */
 
 /* Bytes of an x or a multiplication sign here, or 0. */

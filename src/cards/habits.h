@@ -7,6 +7,7 @@
 #include <stddef.h>
 
 #include "base/text.h"
+#include "cards/role.h"
 
 typedef enum { DUPLICATES_ERROR, DUPLICATES_FIRST, DUPLICATES_LAST, DUPLICATES_FILL } Duplicates;
 typedef enum { DECIMAL_BY_SEPARATOR, DECIMAL_POINT, DECIMAL_COMMA } DecimalMark;
@@ -23,6 +24,12 @@ typedef struct {
     int colour; /* index into the vocabulary; -1: no colour */
 } ColourWord;
 
+/* A word of the user's own for a role: "starter". ROLE_NONE: it says nothing. */
+typedef struct {
+    const char *word, *folded;
+    Role role;
+} RoleWord;
+
 typedef struct {
     const char *tags_split;         /* characters that part tags and kinds, besides ';'; NULL: none */
     const char *colours_split;      /* characters that part colours which are all needed, besides '+'; NULL: none */
@@ -35,6 +42,8 @@ typedef struct {
     size_t blanks;
     const ColourWord *colour_word; /* [colour_words] */
     size_t colour_words;
+    const RoleWord *role_word; /* [role_words] */
+    size_t role_words;
     Duplicates duplicates;
 } Habits;
 
@@ -47,6 +56,11 @@ bool habits_parts_tags(const Habits *habits, char c);
 /* The colour that the word stands for; -1: it says that there is no colour; -2: it is no such word. A run of letters
  * each of which stands for a colour, such as "bt", is left to the caller. */
 int habits_colour(const Habits *habits, const char *word);
+
+/* The user's own word for a role, or NULL. */
+const RoleWord *habits_role_word(const Habits *habits, const char *word);
+/* role_named, or what the user's own word says. */
+Role habits_role(const Habits *habits, const char *word);
 
 #define COPIES_MAX 1000 /* of a card, in any sheet */
 

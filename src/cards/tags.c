@@ -42,7 +42,7 @@ typedef enum { WORD_OTHER, WORD_ROLE, WORD_WEIGHT, WORD_WRONG } WordKind;
 /* What a word says; errors are reported. */
 static WordKind read_word(Reading *reading, const char *word, Role *role, int64_t *weight)
 {
-    *role = role_named(word);
+    *role = habits_role(reading->habits, word);
     if (*role != ROLE_NONE)
         return WORD_ROLE;
     char first = word[0] == '-' || word[0] == '+' ? word[1] : word[0];
@@ -128,7 +128,7 @@ static Grades grades_before(const Reading *reading, const char *part, size_t sta
     char *tag = mem_strndup(part, length);
     Grades grades = grades_of_theme(reading, tag);
     const size_t role = last_word(tag, length);
-    if (grades.count == 0 && role > 0 && role_named(tag + role) != ROLE_NONE) {
+    if (grades.count == 0 && role > 0 && habits_role(reading->habits, tag + role) != ROLE_NONE) {
         tag[trimmed(tag, role)] = '\0';
         grades = grades_of_theme(reading, tag);
     }
@@ -194,6 +194,8 @@ static bool parse_tag(Reading *reading, const char *part, size_t length)
         Role word_role;
         int64_t word_weight;
         WordKind kind = read_word(reading, word, &word_role, &word_weight);
+        if (kind == WORD_ROLE && start == 0 && role_named(word) == ROLE_NONE)
+            kind = WORD_OTHER; /* somebody's own word for a role, as a tag by itself */
         if (kind == WORD_OTHER && !has_weight)
             kind = read_grade(reading, part, start, word, &word_weight);
         mem_free(word);

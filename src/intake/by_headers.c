@@ -36,6 +36,14 @@ static int header_speaks(const char *header, const ColumnLook *look, ColumnField
     return named;
 }
 
+static bool says_status(const IntakeSheet *sheet, size_t column)
+{
+    for (size_t i = 0; i < sheet->sheet.rows; i++)
+        if (cell_says_status(sheet->sheet.row[i].cell[column].text))
+            return true;
+    return sheet->look[column].filled == 0;
+}
+
 /* 0: it cannot be, or nothing speaks for it. */
 static int score_of(const IntakeSheet *sheet, size_t column, ColumnField field)
 {
@@ -43,6 +51,8 @@ static int score_of(const IntakeSheet *sheet, size_t column, ColumnField field)
     const ColumnLook *look = &sheet->look[column];
     const int fits = look_fits(look, sheet->sheet.rows, field), named = header_speaks(header, look, field);
     if (fits < 30 || (field == HOLDS_NAME && look->filled == 0))
+        return 0;
+    if (field == HOLDS_STATUS && !says_status(sheet, column))
         return 0;
     if (column_counts_lines(look) && field != HOLDS_PRICE)
         return 0;
@@ -57,6 +67,19 @@ static int score_of(const IntakeSheet *sheet, size_t column, ColumnField field)
     if (field == HOLDS_PRICE)
         return fits >= UNKNOWN && look->signs * 2 > look->filled ? fits - 20 : 0;
     return 0;
+}
+
+/* Of prices noted down month by month the last column that is free; else the one found. */
+static size_t latest(const IntakeSheet *sheet, size_t column)
+{
+    size_t last = column;
+    for (size_t k = column; k < sheet->sheet.header.cells; k++)
+        if (!header_is_month(sheet->sheet.header.cell[column].text))
+            break;
+        else if (sheet->field[k] == HOLDS_OWN && header_is_month(sheet->sheet.header.cell[k].text) &&
+                 score_of(sheet, k, HOLDS_PRICE) > 0)
+            last = k;
+    return last;
 }
 
 void guess_by_headers(IntakeSheet *sheet, int *score)
@@ -81,6 +104,8 @@ void guess_by_headers(IntakeSheet *sheet, int *score)
             }
         if (best == 0)
             return;
+        if (best_field == HOLDS_PRICE)
+            best_column = latest(sheet, best_column);
         sheet->field[best_column] = (ColumnField)best_field;
         score[best_column] = best;
         taken[best_field] = true;

@@ -313,7 +313,8 @@ static void tell_no_scores(const Intake *intake)
     const char *path = NULL;
     for (size_t s = 0; s < intake->sheets; s++) {
         const IntakeSheet *sheet = &intake->sheet[s];
-        if (sheet->role != SHEET_LEFT && (holds(sheet, HOLDS_POWER) || holds(sheet, HOLDS_TAGS)))
+        if (sheet->role != SHEET_LEFT &&
+            (sheet->role == SHEET_TAGS || holds(sheet, HOLDS_POWER) || holds(sheet, HOLDS_TAGS)))
             return;
         path = path == NULL && sheet->role == SHEET_CARDS ? sheet->path : path;
     }
@@ -367,12 +368,15 @@ Intake *intake_new(const char *const *path, size_t paths, FileStore *files, Deci
         tell_roles(intake);
         guess_lines(intake);
         guess_marks(intake);
+        guess_role_words(intake);
         guess_duplicates(intake);
         guess_colours(intake);
         make_maps(intake);
         read_cards(intake);
-        if (intake->cards != NULL)
+        if (intake->cards != NULL) {
+            read_tag_sheets(intake);
             guess_themes(intake);
+        }
     }
     if (diags->errors == errors)
         return intake;

@@ -52,6 +52,8 @@ static SheetRole likely_role(const IntakeSheet *sheet)
         return SHEET_TAGS;
     if (sheet_has(sheet, HOLDS_PRICE))
         return SHEET_PRICES;
+    if (sheet_has(sheet, HOLDS_ROLE) || sheet_has(sheet, HOLDS_WEIGHT)) /* of the theme that the sheet is called as */
+        return SHEET_TAGS;
     if (sheet_has(sheet, HOLDS_CHOSEN))
         return SHEET_POOL;
     if (sheet_has(sheet, HOLDS_OWNED))

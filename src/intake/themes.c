@@ -111,6 +111,18 @@ bool marks_cards(const IntakeSheet *sheet, size_t column)
     return marks >= 2 && others == 0 && (marks + numbers) * 100 <= sheet->sheet.rows * MARKED_MOST;
 }
 
+/* Called as a status, and no cell says one. */
+static void tell_other_words(const Intake *intake, const IntakeSheet *sheet, size_t column)
+{
+    char excerpt[TEXT_EXCERPT];
+    const SheetCell *header = &sheet->sheet.header.cell[column];
+    if (sheet->field[column] == HOLDS_OWN && sheet->look[column].filled > 0 &&
+        header_names(header->text, HOLDS_STATUS) == 100)
+        diag_notice(intake->diags, sheet_pos(&sheet->sheet, header),
+                    "the column '%s' does not count: none of its cells says keep, ban, wish or in",
+                    text_excerpt(excerpt, header->text));
+}
+
 /* No theme, and not read. */
 static void tell_status(const Intake *intake, const IntakeSheet *sheet, const SheetCell *header)
 {
@@ -131,6 +143,7 @@ void guess_theme_columns(Intake *intake)
         const IntakeSheet *sheet = &intake->sheet[s];
         for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_CARDS; k++) {
             const SheetCell *header = &sheet->sheet.header.cell[k];
+            tell_other_words(intake, sheet, k);
             if (sheet->field[k] != HOLDS_OWN || header_is_aside(header->text) || !is_theme_name(intake, header->text) ||
                 text_find(header->text, intake->theme_column, intake->theme_columns) >= 0 || !marks_cards(sheet, k))
                 continue;
@@ -154,9 +167,15 @@ void guess_theme_columns(Intake *intake)
 
 /* ---- themes ---- */
 
-static bool is_theme_column(const Intake *intake, const char *tag)
+/* A column or a sheet is called so. */
+static bool has_marks_of_its_own(const Intake *intake, const char *tag)
 {
-    return text_find(tag, intake->theme_column, intake->theme_columns) >= 0;
+    bool found = text_find(tag, intake->theme_column, intake->theme_columns) >= 0;
+    for (size_t s = 0; s < intake->sheets && !found; s++) {
+        const char *const theme = theme_of_sheet(intake, &intake->sheet[s]);
+        found = theme != NULL && text_find(tag, &theme, 1) >= 0;
+    }
+    return found;
 }
 
 #define MISSPELT_SHARE 25 /* percent of the cards of a theme of almost the same name: more likely a tag of its own */
@@ -191,7 +210,7 @@ static const char *likely_themes(Intake *intake, TagCount *count)
     for (size_t t = 0; t < set->tags && themes < THEMES_MOST; t++) {
         const char *name = set->tag[count[t].tag];
         const bool rare = count[t].cards < 4 || count[t].cards * 100 < set->count;
-        if ((rare && !is_theme_column(intake, name)) || word_is_removal(name) || word_is_fixing(name) ||
+        if ((rare && !has_marks_of_its_own(intake, name)) || word_is_removal(name) || word_is_fixing(name) ||
             !is_theme_name(intake, name) || is_misspelt(set, chosen, themes, &count[t]))
             continue;
         text_printf(&text, "%s%s", themes > 0 ? ", " : "", name);

@@ -7,6 +7,7 @@
 #include <unistd.h>
 
 #include "base/files/file.h"
+#include "cards/sheet/csv.h"
 
 /* Takes every "folder/../" out of the text. */
 static void collapse(char *text)
@@ -31,7 +32,8 @@ const char *path_beside(Arena *arena, const char *base, const char *path)
     const char *plain = file_beside(arena, base, path);
     char *short_form = arena_strdup(arena, plain);
     collapse(short_form);
-    return file_is_same(plain, short_form) ? short_form : plain;
+    /* of "list.xlsx#Prices" the file */
+    return file_is_same(sheet_file(arena, plain, NULL), sheet_file(arena, short_form, NULL)) ? short_form : plain;
 }
 
 /* Absolute and without links, as far as the path leads to something; the rest as it is. */

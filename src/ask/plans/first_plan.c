@@ -2,6 +2,7 @@
 #include "ask/plans/first_plan.h"
 
 #include "base/number.h"
+#include "cards/sheet/sheet_numbers.h"
 #include "model/paths.h"
 
 #define SIZE_USUAL 360
@@ -16,11 +17,33 @@ static int likely_size(int candidates)
     return size >= SIZE_STEP ? size / SIZE_STEP * SIZE_STEP : size > 0 ? size : 1;
 }
 
+/* The candidates in the sheets of the present pool, with their copies. */
+static int present_size(const Intake *intake)
+{
+    int size = 0;
+    for (size_t s = 0; s < intake->sheets; s++) {
+        const IntakeSheet *sheet = &intake->sheet[s];
+        int count = -1;
+        for (size_t k = sheet->sheet.header.cells; k-- > 0;)
+            if (sheet->field[k] == HOLDS_CHOSEN || (sheet->field[k] == HOLDS_COPIES && count < 0))
+                count = (int)k;
+        for (size_t i = 0; i < sheet->sheet.rows && sheet->role == SHEET_POOL; i++) {
+            const SheetCell *cell = sheet->sheet.row[i].cell;
+            int copies = count < 0 ? 1 : 0;
+            if (card_find(intake->cards, cell[sheet->name].text) >= 0 &&
+                (count < 0 || sheet_copies(&sheet->sheet, cell[count].text, &copies)))
+                size += copies;
+        }
+    }
+    return size;
+}
+
 /* A whole number within the candidates; the likely one where the answer is none, with an error. */
 static int ask_size(Intake *intake, int wanted, int candidates)
 {
     Arena *arena = intake->arena;
-    const int likely = wanted > 0 ? wanted : likely_size(candidates);
+    const int present = present_size(intake);
+    const int likely = wanted > 0 ? wanted : present > 0 && present < candidates ? present : likely_size(candidates);
     IntakeQuestion question = {
         .id = "size",
         .text = arena_printf(arena, "how many of the %d candidates shall be in the pool?", candidates),

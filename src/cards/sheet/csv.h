@@ -63,6 +63,8 @@ const char **sheet_paths(Arena *arena, FileStore *files, const char *path, size_
 /* The file that a sheet's path leads to: without "#Prices", unless there is a file of that whole name. In the arena.
  * *sheet: the name of the sheet, NULL without one; the argument may be NULL. */
 const char *sheet_file(Arena *arena, const char *path, const char **sheet);
+/* What a sheet is called: "Springs" of "list.xlsx#Springs", "lures" of "sheets/lures.csv". In the arena. */
+const char *sheet_title(Arena *arena, const char *path);
 SourcePos sheet_pos(const Sheet *sheet, const SheetCell *cell);
 /* The place of a line as a whole: its first column. */
 SourcePos sheet_line_pos(const Sheet *sheet, int line);

@@ -58,13 +58,13 @@ static const FieldWords field_words[HOLDS_FIELDS + 1] = {
                     {"cost", "costs", "play cost", "cost to play", "total cost", "energy", "kosten", "spielkosten",
                      "cout", "coste", "costo", "custo", "kostnad", "koszt"}},
     [HOLDS_POWER] = {"power",
-                     {"power",       "score",      "rating",     "points",    "grade",     "strength", "rank",
-                      "mark",        "my rating",  "my score",   "fun",       "quality",   "stars",    "verdict",
-                      "opinion",     "evaluation", "wertung",    "bewertung", "punkte",    "note",     "starke",
-                      "score total", "puntuacion", "valoracion", "puntos",    "punteggio", "voto",     "pontos",
-                      "nota",        "betyg",      "ocena",      "cijfer",    "hodnoceni", "znamka",   "pont",
-                      "pontszam",    "ertekeles",  "force",      "puissance", "fuerza",    "forza",    "forca",
-                      "kracht",      "styrka",     "sila"}},
+                     {"power",       "score",      "rating",   "points",     "grade",      "strength",  "rank",
+                      "mark",        "my rating",  "my score", "fun",        "quality",    "stars",     "verdict",
+                      "opinion",     "evaluation", "wertung",  "bewertung",  "punkte",     "note",      "starke",
+                      "score total", "tier",       "tiers",    "puntuacion", "valoracion", "puntos",    "punteggio",
+                      "voto",        "pontos",     "nota",     "betyg",      "ocena",      "cijfer",    "hodnoceni",
+                      "znamka",      "pont",       "pontszam", "ertekeles",  "force",      "puissance", "fuerza",
+                      "forza",       "forca",      "kracht",   "styrka",     "sila"}},
     [HOLDS_PRICE] = {"price", {"price",  "prices",     "unit price", "price each", "market price", "value",
                                "money",  "worth",      "eur",        "usd",        "gbp",          "preis",
                                "preise", "stuckpreis", "prix",       "precio",     "prezzo",       "preco",
@@ -225,6 +225,36 @@ bool header_is_remark(const char *header)
     return IS_ONE_OF(header, word);
 }
 
+bool header_is_month(const char *header)
+{
+    static const char *const month[] = {
+        "jan",       "january",   "feb",       "february",  "mar",         "march",     "apr",        "april",
+        "may",       "jun",       "june",      "jul",       "july",        "aug",       "august",     "sep",
+        "sept",      "september", "oct",       "october",   "nov",         "november",  "dec",        "december",
+        "januar",    "februar",   "marz",      "mrz",       "mai",         "juni",      "juli",       "okt",
+        "oktober",   "dez",       "dezember",  "janv",      "janvier",     "fev",       "fevr",       "fevrier",
+        "mars",      "avr",       "avril",     "juin",      "juil",        "juillet",   "aout",       "septembre",
+        "octobre",   "novembre",  "decembre",  "ene",       "enero",       "febrero",   "marzo",      "abr",
+        "abril",     "mayo",      "junio",     "julio",     "ago",         "agosto",    "septiembre", "octubre",
+        "noviembre", "dic",       "diciembre", "gen",       "gennaio",     "febbraio",  "mag",        "maggio",
+        "aprile",    "giu",       "giugno",    "lug",       "luglio",      "settembre", "ott",        "ottobre",
+        "novembre",  "dicembre",  "janeiro",   "fevereiro", "marco",       "maio",      "junho",      "julho",
+        "setembro",  "outubro",   "novembro",  "dezembro",  "januari",     "februari",  "maart",      "mrt",
+        "mei",       "augustus",  "maj",       "augusti",   "styczen",     "luty",      "marzec",     "kwiecien",
+        "czerwiec",  "lipiec",    "sierpien",  "wrzesien",  "pazdziernik", "listopad",  "grudzien",   "leden",
+        "unor",      "brezen",    "duben",     "kveten",    "cerven",      "cervenec",  "srpen",      "zari",
+        "rijen",     "prosinec",  "marcius",   "aprilis",   "majus",       "junius",    "julius",     "augusztus",
+        "szeptember"};
+    char *text = plain(header);
+    bool found = false;
+    for (size_t i = 0; i < sizeof month / sizeof *month && !found; i++)
+        found = has_word(text, month[i]);
+    for (const char *at = text; *at != '\0' && !found; at += strcspn(at, " "), at += strspn(at, " ")) /* a year */
+        found = strspn(at, "0123456789") == 4 && strncmp(at, "20", 2) == 0 && (at[4] == ' ' || at[4] == '\0');
+    mem_free(text);
+    return found;
+}
+
 bool header_is_status(const char *header)
 {
     static const char *const word[] = {"wish",   "wished",  "wanted",   "keep",      "kept",     "ban",      "banned",
@@ -232,6 +262,19 @@ bool header_is_status(const char *header)
                                        "garder", "deseo",   "deseos",   "desiderio", "desideri", "desejo",   "wens",
                                        "wensen", "onskan",  "onske",    "zyczenie",  "prani",    "kivansag"};
     return IS_ONE_OF(header, word);
+}
+
+bool cell_says_status(const char *text)
+{
+    static const char *const word[] = {"keep", "ban", "wish", "in"};
+    size_t length;
+    bool found = false;
+    for (const char *rest = text, *part; !found && (part = text_part(&rest, ";", &length)) != NULL;) {
+        char *copy = mem_strndup(part, length);
+        found = IS_ONE_OF(copy, word);
+        mem_free(copy);
+    }
+    return found;
 }
 
 bool word_is_nothing(const char *text)
@@ -314,8 +357,24 @@ bool word_is_any(const char *text)
 
 bool word_is_removal(const char *tag)
 {
-    static const char *const word[] = {"removal", "answer", "answers", "entfernung"};
+    static const char *const word[] = {"removal",    "answer",      "answers",      "destroy",     "destruction",
+                                       "entfernung", "suppression", "retrait",      "eliminacion", "destruccion",
+                                       "rimozione",  "remocao",     "verwijdering", "borttagning", "usuwanie",
+                                       "likvidace",  "eltavolitas"};
     return IS_ONE_OF(tag, word);
+}
+
+Role word_as_role(const char *text)
+{
+    static const char *const enabler[] = {"enabler", "enablers", "enables", "starter", "starters", "start",
+                                          "starts",  "setup",    "set up",  "set-up",  "source",   "sources",
+                                          "makes",   "maker",    "feeder",  "quelle",  "amorce",   "fuente",
+                                          "fonte",   "bron",     "zrodlo",  "zdroj",   "forras"};
+    static const char *const payoff[] = {"payoff",  "payoffs",    "pay off",   "pay-off", "pays off",   "reward",
+                                         "rewards", "finisher",   "finish",    "ends",    "goal",       "target",
+                                         "ziel",    "lohn",       "belohnung", "but",     "recompense", "recompensa",
+                                         "premio",  "ricompensa", "beloning",  "nagroda", "odmena",     "jutalom"};
+    return IS_ONE_OF(text, enabler) ? ROLE_ENABLER : IS_ONE_OF(text, payoff) ? ROLE_PAYOFF : ROLE_NONE;
 }
 
 bool word_is_fixing(const char *text)

@@ -6,6 +6,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "cards/role.h"
 #include "cards/sheet/csv.h"
 
 /* What a column may be; HOLDS_OWN is one of the user's own. In the order of field_name. */
@@ -49,17 +50,23 @@ int header_meant(const char *const *header, size_t headers, ColumnField field);
 bool header_is_listed(const Sheet *sheet, size_t column);
 /* Does the header speak of cards that are wished, kept or banned? */
 bool header_is_status(const char *header);
+/* Does the header say a month or a year, as those of prices noted down month by month? */
+bool header_is_month(const char *header);
 /* Of a sheet of notes from play: does the header speak of verdicts, of remarks? */
 bool header_is_verdict(const char *header);
 bool header_is_remark(const char *header);
 /* Does the header speak of notes, numbers of lines and the like, which are nothing to the pool? */
 bool header_is_aside(const char *header);
 
+/* Does the cell say keep, ban, wish or in, among words parted by ';'? */
+bool cell_says_status(const char *text);
 bool word_is_nothing(const char *text);    /* "n/a", "?", "-" */
 bool word_is_total(const char *text);      /* "Total", "Sum of prices" */
 bool word_is_colourless(const char *text); /* "colourless", "neutral" */
 bool word_is_removal(const char *tag);     /* a tag that is no theme but an answer to other cards */
-bool word_is_fixing(const char *text);     /* a tag or kind of cards that help to pay */
+/* A word of somebody's own for a role: "starter", "reward"; ROLE_NONE: none that we know. */
+Role word_as_role(const char *text);
+bool word_is_fixing(const char *text); /* a tag or kind of cards that help to pay */
 /* What a word between colours says: '+' ("brass and tar": both are needed), '/' ("brass or tar": either will do), or
  * '\0': it is no such word. */
 char word_between(const char *word, size_t length);

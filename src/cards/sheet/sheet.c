@@ -96,6 +96,13 @@ const char *sheet_file(Arena *arena, const char *path, const char **sheet)
     return arena_strndup(arena, path, (size_t)(sign - path));
 }
 
+const char *sheet_title(Arena *arena, const char *path)
+{
+    const char *name, *file = path_last(sheet_file(arena, path, &name)), *dot = strrchr(file, '.');
+    return name != NULL ? name
+                        : arena_strndup(arena, file, dot != NULL && dot > file ? (size_t)(dot - file) : strlen(file));
+}
+
 bool sheet_read_for(Arena *arena, FileStore *files, const char *path, SourcePos from, const SheetUse *use, Sheet *sheet,
                     Diags *diags)
 {

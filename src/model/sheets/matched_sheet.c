@@ -66,20 +66,35 @@ static const char *with_header(const MatchedSheet *side, const char *word, const
     return several ? arena_printf(arena, "[%s]", list) : list;
 }
 
+/* The header almost called so, else *meant: the one with a word for the field, -1: none. headers[]: all of them. */
+static const char *meant_header(const MatchedSheet *side, const char *word, const char **headers, int *meant)
+{
+    const size_t count = side->sheet.header.cells;
+    for (size_t i = 0; i < count; i++)
+        headers[i] = side->sheet.header.cell[i].text;
+    const char *nearest = text_nearest(word, headers, count);
+    const int field = strcmp(word, "tag") == 0 ? HOLDS_TAGS : field_of_name(word);
+    *meant = nearest == NULL && field >= 0 ? header_meant(headers, count, (ColumnField)field) : -1;
+    return nearest;
+}
+
+bool matched_lacks(const MatchedSheet *side, const char *word)
+{
+    int meant = -1;
+    const char **headers = mem_new(side->sheet.header.cells, sizeof *headers);
+    const bool lacks = matched_column(side, word) < 0 && meant_header(side, word, headers, &meant) == NULL && meant < 0;
+    mem_free(headers);
+    return lacks;
+}
+
 int matched_need_column(const MatchedSheet *side, const char *word)
 {
-    int column = matched_column(side, word);
+    int column = matched_column(side, word), meant;
     if (column >= 0)
         return column;
     const char **headers = mem_new(side->sheet.header.cells, sizeof *headers);
-    for (size_t i = 0; i < side->sheet.header.cells; i++)
-        headers[i] = side->sheet.header.cell[i].text;
     char first[TEXT_EXCERPT];
-    const char *nearest = text_nearest(word, headers, side->sheet.header.cells);
-    const int field = field_of_name(word),
-              meant = nearest == NULL && field >= 0
-                          ? header_meant(headers, side->sheet.header.cells, (ColumnField)field)
-                          : -1;
+    const char *nearest = meant_header(side, word, headers, &meant);
     const SourcePos at = sheet_pos(&side->sheet, &side->sheet.header.cell[meant >= 0 ? meant : 0]);
     if (meant >= 0)
         diag_error(side->builder->diags, at,

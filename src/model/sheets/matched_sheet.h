@@ -30,6 +30,8 @@ bool cell_card(const Instance *instance, const Sheet *sheet, const SheetCell *ce
 int matched_column(const MatchedSheet *side, const char *word);
 /* The same, but none is an error. */
 int matched_need_column(const MatchedSheet *side, const char *word);
+/* There is none, and no header that may be meant for it. */
+bool matched_lacks(const MatchedSheet *side, const char *word);
 /* The row's cell in this column. */
 const SheetCell *matched_cell(const MatchedSheet *side, int column);
 /* The candidate on this row, or -1; a blank name is reported, an unknown one counted. "- Name" and "2x Name" are read.

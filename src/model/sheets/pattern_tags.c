@@ -6,6 +6,7 @@
 
 #include "base/text.h"
 #include "cards/patterns.h"
+#include "model/instance/instance_cache.h"
 #include "model/sheets/tag_lines.h"
 
 static bool *caught_by(const Instance *instance, size_t pattern)
@@ -126,6 +127,6 @@ void apply_patterns(const InstanceBuilder *builder)
     }
     tag_lines_sort(&lines);
     unite(&lines);
-    tag_lines_add(builder, &lines);
+    tag_lines_add(builder->instance->cards, &lines, builder->diags);
     mem_free(lines.line);
 }

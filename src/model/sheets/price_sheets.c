@@ -7,6 +7,7 @@
 #include "base/day.h"
 #include "base/near.h"
 #include "base/number.h"
+#include "cards/sheet/header_words.h"
 #include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/money.h"
 #include "model/sheets/matched_sheet.h"
@@ -232,6 +233,31 @@ static void note_stray(Prices *prices, const MatchedSheet *side)
     prices->stray[prices->strays++] = (Stray){.name = cell->text, .at = sheet_pos(&side->sheet, cell)};
 }
 
+static bool has_text(const Sheet *sheet, size_t column)
+{
+    for (size_t i = 0; i < sheet->rows; i++)
+        if (sheet->row[i].cell[column].text[0] != '\0')
+            return true;
+    return false;
+}
+
+/* Prices noted down month by month, and a month behind the one that is read. */
+static void tell_later_month(const Prices *prices, const MatchedSheet *side, int price)
+{
+    const SheetRow *header = &side->sheet.header;
+    if (price < 0 || !header_is_month(header->cell[price].text))
+        return;
+    for (size_t k = header->cells - 1; k > (size_t)price; k--)
+        if (header_is_month(header->cell[k].text) && has_text(&side->sheet, k)) {
+            char last[TEXT_EXCERPT], read[TEXT_EXCERPT];
+            diag_notice(prices->builder->diags, sheet_pos(&side->sheet, &header->cell[k]),
+                        "the prices are read from '%s', not from '%s'; if these are newer, change it under columns in "
+                        "the model",
+                        text_excerpt(read, header->cell[price].text), text_excerpt(last, header->cell[k].text));
+            return;
+        }
+}
+
 static void read_price_sheet(Prices *prices, const PathAt *path)
 {
     MatchedSheet side;
@@ -257,6 +283,7 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
             prices->best[card] = printing;
         prices->met[card] = true;
     }
+    tell_later_month(prices, &side, column[PRICE]);
     commas_tell(&prices->commas, &side.sheet, prices->builder->diags);
     matched_close(&side);
 }

@@ -1,8 +1,8 @@
-/* tag_lines.h - inside the model room: tags that come to the candidates from elsewhere than the cards sheets. */
+/* tag_lines.h - tags that come to the candidates from elsewhere than the cards sheets. */
 #ifndef POOLWRIGHT_MODEL_SHEETS_TAG_LINES_H
 #define POOLWRIGHT_MODEL_SHEETS_TAG_LINES_H
 
-#include "model/instance/instance_cache.h"
+#include "cards/cards.h"
 
 typedef struct {
     long card;
@@ -21,6 +21,8 @@ typedef struct {
 void tag_lines_sort(TagLines *lines);
 /* Gives the candidates these tags (sorted, none twice) and numbers all tags anew. A tag that the card has already is
  * reported. */
-void tag_lines_add(const InstanceBuilder *builder, const TagLines *lines);
+void tag_lines_add(CardSet *cards, const TagLines *lines, Diags *diags);
+/* Of sorted lines: a tag that stands twice for a card is reported, and counts once. */
+void tag_lines_drop_doubles(const CardSet *cards, TagLines *lines, Diags *diags);
 
 #endif

@@ -25,7 +25,10 @@ static int compare_tag_lines(const void *a, const void *b)
 static bool read_role(const MatchedSheet *side, const SheetCell *cell, Role *role)
 {
     const char *word = fold_in(side->builder->instance->arena, cell->text);
-    if (word[0] == '\0')
+    const RoleWord *own = habits_role_word(&side->builder->instance->model->habits, word);
+    if (own != NULL)
+        *role = own->role;
+    if (word[0] == '\0' || own != NULL)
         return true;
     int index = field_index(&role_words, word);
     if (index >= 0) {
@@ -68,13 +71,16 @@ static bool is_blank(const MatchedSheet *side, int column)
     return column < 0 || matched_cell(side, column)->text[0] == '\0';
 }
 
-static void read_tag_row(MatchedSheet *side, const int column[TAG_COLUMNS], TagLines *lines, StatusMark *mark)
+/* titled: the tag of all lines, NULL: each has its own, or none. */
+static void read_tag_row(MatchedSheet *side, const int column[TAG_COLUMNS], const char *titled, TagLines *lines,
+                         StatusMark *mark)
 {
     const InstanceBuilder *builder = side->builder;
     const SheetCell *name = matched_cell(side, side->name);
-    const SheetCell *tag = column[TAG] >= 0 ? matched_cell(side, column[TAG]) : name;
+    const SheetCell *cell = column[TAG] >= 0 ? matched_cell(side, column[TAG]) : name;
+    const char *tag = titled != NULL ? titled : cell->text;
     long card = name->text[0] == '\0' ? -1 : card_find(builder->instance->cards, name->text);
-    TagLine line = {.card = card, .tag = tag->text, .weight = 1000, .at = sheet_pos(&side->sheet, tag)};
+    TagLine line = {.card = card, .tag = tag, .weight = 1000, .at = sheet_pos(&side->sheet, cell)};
     bool sound = card >= 0;
     if (name->text[0] == '\0')
         diag_error(builder->diags, sheet_pos(&side->sheet, name),
@@ -87,23 +93,41 @@ static void read_tag_row(MatchedSheet *side, const int column[TAG_COLUMNS], TagL
     if (card >= 0 && column[WISHES] >= 0)
         card_add_wishers(&builder->instance->cards->card[card], matched_cell(side, column[WISHES])->text,
                          builder->instance->cards->arena);
-    if ((column[STATUS] >= 0 || column[WISHES] >= 0) && is_blank(side, column[TAG]) && is_blank(side, column[ROLE]) &&
-        is_blank(side, column[WEIGHT]))
+    if ((column[STATUS] >= 0 || column[WISHES] >= 0) && titled == NULL && is_blank(side, column[TAG]) &&
+        is_blank(side, column[ROLE]) && is_blank(side, column[WEIGHT]))
         return; /* of a short list, not every line is marked */
-    if (tag->text[0] == '\0' || strchr(tag->text, ';') != NULL) {
+    if (tag[0] == '\0' || strchr(tag, ';') != NULL) {
         diag_error(builder->diags, line.at, "found %s, expected one tag on a line",
-                   tag->text[0] == '\0' ? "no tag" : "a ';'");
+                   tag[0] == '\0' ? "no tag" : "a ';'");
         sound = false;
     }
     if (column[ROLE] >= 0)
         sound = read_role(side, matched_cell(side, column[ROLE]), &line.role) && sound;
     if (column[WEIGHT] >= 0)
-        sound = read_weight(side, matched_cell(side, column[WEIGHT]), tag->text, &line.weight) && sound;
+        sound = read_weight(side, matched_cell(side, column[WEIGHT]), tag, &line.weight) && sound;
     if (!sound)
         return;
-    line.folded = fold_in(builder->instance->arena, tag->text);
+    line.folded = fold_in(builder->instance->arena, tag);
     mem_reserve((void **)&lines->line, &lines->capacity, lines->count + 1, sizeof *lines->line);
     lines->line[lines->count++] = line;
+}
+
+/* A sheet that is called as no theme may only lack its column of tags. */
+static void tell_title(const MatchedSheet *side, const char *title)
+{
+    const Model *model = side->builder->instance->model;
+    char excerpt[TEXT_EXCERPT];
+    for (size_t t = 0; t < model->themes; t++) {
+        char *folded = text_fold(model->theme[t].name);
+        const bool same = text_folds_to(title, folded);
+        mem_free(folded);
+        if (same)
+            return;
+    }
+    diag_notice(
+        side->builder->diags, sheet_line_pos(&side->sheet, side->sheet.header.line),
+        "found no column 'tag', so all %zu lines have the tag '%s', as the sheet is called; no theme is called so",
+        side->sheet.rows, text_excerpt(excerpt, title));
 }
 
 static void read_tag_sheet(const InstanceBuilder *builder, const PathAt *path, TagLines *lines, StatusMark *mark)
@@ -113,31 +137,37 @@ static void read_tag_sheet(const InstanceBuilder *builder, const PathAt *path, T
         return;
     const int status = matched_column(&side, "status"), wishes = matched_column(&side, "wishes");
     const bool marks = status >= 0 || wishes >= 0;
-    const int tag = marks ? matched_column(&side, "tag") : matched_need_column(&side, "tag");
-    const int column[TAG_COLUMNS] = {tag, tag >= 0 ? matched_column(&side, "role") : -1,
-                                     tag >= 0 ? matched_column(&side, "weight") : -1, status, wishes};
-    for (size_t i = 0; i < side.sheet.rows && (tag >= 0 || marks); i++) {
+    const int role = matched_column(&side, "role"), weight = matched_column(&side, "weight");
+    const char *titled = (!marks || role >= 0 || weight >= 0) && matched_lacks(&side, "tag")
+                             ? sheet_title(builder->instance->arena, path->path)
+                             : NULL;
+    const int tag = marks || titled != NULL ? matched_column(&side, "tag") : matched_need_column(&side, "tag");
+    const bool tags = tag >= 0 || titled != NULL;
+    const int column[TAG_COLUMNS] = {tag, tags ? role : -1, tags ? weight : -1, status, wishes};
+    if (titled != NULL)
+        tell_title(&side, titled);
+    for (size_t i = 0; i < side.sheet.rows && (tags || marks); i++) {
         side.row = &side.sheet.row[i];
-        read_tag_row(&side, column, lines, mark);
+        read_tag_row(&side, column, titled, lines, mark);
     }
     matched_close(&side);
 }
 
-static void report_twice(const InstanceBuilder *builder, const TagLine *line, SourcePos other)
+static void report_twice(const CardSet *cards, const TagLine *line, SourcePos other, Diags *diags)
 {
-    diag_error(builder->diags, line->at,
+    diag_error(diags, line->at,
                "found the tag '%s' a second time for '%s', expected it once; it already stands in %s:%d", line->tag,
-               builder->instance->cards->card[line->card].name, other.file, other.line);
+               cards->card[line->card].name, other.file, other.line);
 }
 
-static void drop_doubles(const InstanceBuilder *builder, TagLines *lines)
+void tag_lines_drop_doubles(const CardSet *cards, TagLines *lines, Diags *diags)
 {
     size_t kept = 0;
     for (size_t i = 0; i < lines->count; i++) {
         const TagLine *line = &lines->line[i];
         const TagLine *last = kept > 0 ? &lines->line[kept - 1] : NULL;
         if (last != NULL && last->card == line->card && strcmp(last->folded, line->folded) == 0)
-            report_twice(builder, line, last->at);
+            report_twice(cards, line, last->at, diags);
         else
             lines->line[kept++] = *line;
     }
@@ -173,9 +203,8 @@ static int find_word(const TagWord *word, size_t count, const char *folded)
 }
 
 /* All tags of set and lines in order of folded names, without doubles; the set's tags are renumbered. */
-static TagWord *unite_words(const InstanceBuilder *builder, const TagLines *lines, size_t *count)
+static TagWord *unite_words(CardSet *cards, const TagLines *lines, size_t *count)
 {
-    CardSet *cards = builder->instance->cards;
     TagWord *word = mem_new(cards->tags + lines->count, sizeof *word);
     size_t words = 0;
     for (size_t t = 0; t < cards->tags; t++)
@@ -203,10 +232,10 @@ static int compare_card_tags(const void *a, const void *b)
 }
 
 /* Gives the card its tags anew: the set's under their new numbers, and those of its lines. */
-static void retag(const InstanceBuilder *builder, Card *card, const int *renumbered, const TagLine *line, size_t lines,
-                  const TagWord *word, size_t words)
+static void retag(const CardSet *cards, Card *card, const int *renumbered, const TagLine *line, size_t lines,
+                  const TagWord *word, size_t words, Diags *diags)
 {
-    CardTag *tag = arena_alloc(builder->instance->cards->arena, card->tags + lines, sizeof *tag);
+    CardTag *tag = arena_alloc(cards->arena, card->tags + lines, sizeof *tag);
     size_t count = card->tags;
     for (size_t i = 0; i < count; i++) {
         tag[i] = card->tag[i];
@@ -216,7 +245,7 @@ static void retag(const InstanceBuilder *builder, Card *card, const int *renumbe
         CardTag added = {.tag = find_word(word, words, line[i].folded), .role = line[i].role, .weight = line[i].weight};
         for (size_t j = 0; j < card->tags; j++)
             if (tag[j].tag == added.tag)
-                report_twice(builder, &line[i], card->at);
+                report_twice(cards, &line[i], card->at, diags);
         tag[count++] = added;
     }
     sort_stable(tag, count, sizeof *tag, compare_card_tags);
@@ -229,14 +258,13 @@ void tag_lines_sort(TagLines *lines)
     sort_stable(lines->line, lines->count, sizeof *lines->line, compare_tag_lines);
 }
 
-void tag_lines_add(const InstanceBuilder *builder, const TagLines *lines)
+void tag_lines_add(CardSet *cards, const TagLines *lines, Diags *diags)
 {
-    CardSet *cards = builder->instance->cards;
     if (lines->count == 0)
         return;
     size_t words = 0, at = 0;
     int *renumbered = mem_new(cards->tags, sizeof *renumbered);
-    TagWord *word = unite_words(builder, lines, &words);
+    TagWord *word = unite_words(cards, lines, &words);
     for (size_t i = 0; i < words; i++)
         if (word[i].old >= 0)
             renumbered[word[i].old] = (int)i;
@@ -244,7 +272,7 @@ void tag_lines_add(const InstanceBuilder *builder, const TagLines *lines)
         size_t first = at;
         while (at < lines->count && lines->line[at].card == (long)c)
             at++;
-        retag(builder, &cards->card[c], renumbered, &lines->line[first], at - first, word, words);
+        retag(cards, &cards->card[c], renumbered, &lines->line[first], at - first, word, words, diags);
     }
     mem_free(word);
     mem_free(renumbered);
@@ -260,7 +288,7 @@ void merge_tags(const InstanceBuilder *builder)
     status_column_apply(builder, mark);
     mem_free(mark);
     tag_lines_sort(&lines);
-    drop_doubles(builder, &lines);
-    tag_lines_add(builder, &lines);
+    tag_lines_drop_doubles(builder->instance->cards, &lines, builder->diags);
+    tag_lines_add(builder->instance->cards, &lines, builder->diags);
     mem_free(lines.line);
 }

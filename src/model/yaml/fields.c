@@ -92,6 +92,7 @@ static const FieldInfo read_info[READ_KEYS] = {
     [READ_COLOURS_SPLIT] = {"colours_split", "marks such as \",\" or [\",\", blank], or none", NULL},
     [READ_SLASH] = {"slash", "either or both", NULL},
     [READ_COLOUR_WORDS] = {"colour_words", "a map such as {b: brass, grey: colourless}", NULL},
+    [READ_ROLE_WORDS] = {"role_words", "a map such as {starts: enabler, ends: payoff}", NULL},
     [READ_DECIMAL] = {"decimal", "comma or point", NULL},
     [READ_BLANKS] = {"blanks", "a list of words such as [n/a, \"?\"]", NULL},
     [READ_LISTED_NAMES] = {"listed_names", "yes or no", NULL},

@@ -1,0 +1,144 @@
+/* role_words.c - words of the user's own for roles: behind tags ("lures (starts)", "lures starter"), and in the column
+ * of roles of a sheet of tags. Behind tags a word is one where several tags end in it and we know it, or where it
+ * stands in brackets. */
+#include <string.h>
+
+#include "base/text.h"
+#include "intake/intake_inner.h"
+
+typedef struct {
+    Intake *intake;
+    Bag behind;    /* words behind tags */
+    Bag bracketed; /* those in brackets */
+    Bag whole;     /* what stands before a word and the word, "lures;starter": as many as there are different ones */
+    Bag column;    /* in columns of roles */
+    size_t tags, roles;
+} RoleWords;
+
+/* The last word of a tag without its weight and without brackets; *length 0: it has one word alone. */
+static const char *word_behind(const char *part, size_t size, size_t *stem, size_t *length, bool *bracketed)
+{
+    LooseNumber number;
+    for (;;) {
+        size_t start = size;
+        while (start > 0 && part[start - 1] != ' ')
+            start--;
+        char *word = mem_strndup(part + start, size - start);
+        const bool weight = loose_number(word, &number);
+        mem_free(word);
+        *stem = start;
+        while (*stem > 0 && part[*stem - 1] == ' ')
+            (*stem)--;
+        *length = *stem == 0 ? 0 : size - start;
+        *bracketed = *length > 2 && part[start] == '(' && part[size - 1] == ')';
+        if (weight && *stem > 0) {
+            size = *stem;
+            continue;
+        }
+        *length -= *bracketed ? 2 : 0;
+        return part + start + (*bracketed ? 1 : 0);
+    }
+}
+
+static void note_tags(void *context, const CellAt *at)
+{
+    RoleWords *words = context;
+    const Habits *habits = &words->intake->habits;
+    const SourcePos pos = sheet_pos(&at->sheet->sheet, at->cell);
+    for (const char *part = at->cell->text; *part != '\0';) {
+        size_t size = 0, stem, length;
+        while (part[size] != '\0' && !habits_parts_tags(habits, part[size]))
+            size++;
+        size_t left = size;
+        const char *start = text_trim(part, &left);
+        bool bracketed;
+        const char *word = word_behind(start, left, &stem, &length, &bracketed);
+        words->tags += left > 0;
+        if (length > 0) {
+            Text pair = {0};
+            text_printf(&pair, "%.*s;%.*s", (int)stem, start, (int)length, word);
+            bag_add(&words->behind, word, length, pos);
+            if (bracketed)
+                bag_add(&words->bracketed, word, length, pos);
+            bag_add(&words->whole, text_cstr(&pair), pair.length, pos);
+            text_release(&pair);
+        }
+        part += size + (part[size] != '\0');
+    }
+}
+
+static void note_role(void *context, const CellAt *at)
+{
+    RoleWords *words = context;
+    const char *text = at->cell->text;
+    if (text[0] == '\0' || word_is_nothing(text))
+        return;
+    words->roles++;
+    bag_add(&words->column, text, strlen(text), sheet_pos(&at->sheet->sheet, at->cell));
+}
+
+/* How many different tags stand before the word. */
+static size_t tags_before(const RoleWords *words, const char *folded)
+{
+    size_t count = 0;
+    for (size_t k = 0; k < words->whole.words; k++)
+        count += strcmp(strrchr(words->whole.word[k].folded, ';') + 1, folded) == 0;
+    return count;
+}
+
+static bool in_bag(const Bag *bag, const char *folded)
+{
+    for (size_t k = 0; k < bag->words; k++)
+        if (strcmp(bag->word[k].folded, folded) == 0)
+            return true;
+    return false;
+}
+
+/* kept_none: a word that says nothing is to be passed over. */
+static void ask_word(RoleWords *words, const BagWord *word, size_t of, bool kept_none)
+{
+    static const char *const choice[] = {"enabler", "payoff", "both", "none"};
+    Intake *intake = words->intake;
+    Habits *habits = &intake->habits;
+    const Role known = word_as_role(word->spelled);
+    if (role_named(word->spelled) != ROLE_NONE || habits_role_word(habits, word->spelled) != NULL)
+        return;
+    IntakeQuestion question = {
+        .id = arena_printf(intake->arena, "role %s", word->folded),
+        .text = arena_printf(intake->arena,
+                             "'%s': does it make a theme happen (enabler), reward it (payoff), both, or is it no role?",
+                             word->spelled),
+        .likely = known != ROLE_NONE ? role_name(known) : "none",
+        .choice = choice,
+        .choices = sizeof choice / sizeof *choice,
+        .of = of};
+    question_example(&question, word->at, word->spelled);
+    question.count = word->count;
+    const Role role = role_named(intake_ask(intake, question));
+    if (role != ROLE_NONE || kept_none)
+        ((RoleWord *)(uintptr_t)habits->role_word)[habits->role_words++] =
+            (RoleWord){.word = word->spelled, .folded = word->folded, .role = role};
+}
+
+void guess_role_words(Intake *intake)
+{
+    RoleWords words = {.intake = intake};
+    Bag *const bag[] = {&words.behind, &words.bracketed, &words.whole, &words.column};
+    for (size_t k = 0; k < sizeof bag / sizeof *bag; k++)
+        bag[k]->arena = intake->arena;
+    each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_TAGS, note_tags, &words);
+    each_cell(intake, ROLE_BIT(SHEET_TAGS), HOLDS_ROLE, note_role, &words);
+    for (size_t k = 0; k < sizeof bag / sizeof *bag; k++)
+        bag_settle(bag[k]);
+    intake->habits.role_word = arena_alloc(intake->arena, words.behind.words + words.column.words, sizeof(RoleWord));
+    for (size_t k = 0; k < words.behind.words; k++) {
+        const BagWord *word = &words.behind.word[k];
+        if (tags_before(&words, word->folded) >= 2 &&
+            (word_as_role(word->spelled) != ROLE_NONE || in_bag(&words.bracketed, word->folded)))
+            ask_word(&words, word, words.tags, false);
+    }
+    for (size_t k = 0; k < words.column.words; k++)
+        ask_word(&words, &words.column.word[k], words.roles, true);
+    for (size_t k = 0; k < sizeof bag / sizeof *bag; k++)
+        bag_release(bag[k]);
+}
