@@ -488,6 +488,20 @@ static void new_prices_say_what_changes(void **state)
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "old.csv"));
     desk_expect(run.out, "The same cards are best.");
     run_forget(&run);
+    /* a list of what has changed alone: all others as before, also where the scenario's own are cheaper */
+    folder_print(folder, "some.csv", "name,price\nA,1.50\nC,0.30\n");
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "some.csv", "--json"));
+    answer = run_json(&run);
+    news = json_object_get(answer, "new_prices");
+    assert_int_equal(json_units(news, "higher", 1), 1);
+    assert_int_equal(json_units(news, "lower", 1), 1);
+    assert_int_equal(json_units(news, "not_listed", 1), 2);
+    assert_int_equal(json_units(news, "cost_at_new_prices", 100), 210);
+    json_decref(answer);
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "some.csv"));
+    desk_expect(run.out, "Prices of candidates: 1 higher, 1 lower; 2 are not in the new list and count as before.");
+    run_forget(&run);
     folder_print(folder, "old.csv", "name,price\nA,1.00\n");
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "new.csv"));
     desk_expect(run.err, "no pool at the scenario's own prices to compare with");

@@ -33,7 +33,7 @@ typedef struct {
     FileStore *files; /* what its sheets are read by way of; NULL: anew each time. Not owned */
     PathAt *cards, *prices, *owned, *tags, *targets;
     size_t cards_count, prices_count, owned_count, tags_count, targets_count;
-    PathAt *own_prices; /* what its file says, where the command line names other sheets */
+    PathAt *own_prices; /* what its file says; prices[] are others where the command line names newer sheets */
     size_t own_prices_count;
     const char *const *models; /* the files of the model: it and all that it extends */
     size_t models_count;
@@ -67,7 +67,7 @@ typedef struct {
     size_t changes;
     const struct YamlNode *edit; /* what changes about candidates, as a case's `cards`; NULL: nothing */
     const char *more_cards;      /* a further sheet of candidates, after the scenario's; NULL: none */
-    const char *const *prices;   /* --prices: sheets instead of the scenario's */
+    const char *const *prices;   /* --prices: sheets that count for their cards instead of the scenario's */
     size_t prices_count;
     bool has_today;                   /* --today; without it the clock counts, where a day is needed */
     int today;                        /* days since 1970-01-01 */

@@ -66,16 +66,17 @@ typedef struct {
     Arena *arena;
     const Scenario *scenario;
     const Model *model;
-    CardSet *cards;      /* owned; candidates that `unpriced: skip` leaves out have most[] 0 */
-    CardClass *class;    /* [cards] */
-    int64_t *fit;        /* [cards] thousandths, one copy */
-    bool *unpriced;      /* [cards] has no price of its own (price is 0 or the default) */
-    bool *skipped;       /* [cards] left out by `unpriced: skip` */
-    int64_t *price;      /* [cards] cents in force */
-    bool *quoted;        /* [cards] a price sheet has its price */
-    int64_t *low, *high; /* [cards] cents; the price where nothing is said */
-    int *price_day;      /* [cards] days since 1970-01-01, or DAY_UNKNOWN */
-    ShopOffer *offer;    /* [offers] in the order of price sheets */
+    CardSet *cards;       /* owned; candidates that `unpriced: skip` leaves out have most[] 0 */
+    CardClass *class;     /* [cards] */
+    int64_t *fit;         /* [cards] thousandths, one copy */
+    bool *unpriced;       /* [cards] has no price of its own (price is 0 or the default) */
+    bool *skipped;        /* [cards] left out by `unpriced: skip` */
+    int64_t *price;       /* [cards] cents in force */
+    bool *quoted;         /* [cards] a price sheet has its price */
+    int64_t *low, *high;  /* [cards] cents; the price where nothing is said */
+    size_t priced_before; /* candidates with a price that the sheets of --prices do not name; 0 without such */
+    int *price_day;       /* [cards] days since 1970-01-01, or DAY_UNKNOWN */
+    ShopOffer *offer;     /* [offers] in the order of price sheets */
     size_t offers;
     OfferShop *shop; /* [shops] in the order met */
     size_t shops;

@@ -36,6 +36,7 @@ typedef struct {
     CellCount commas;          /* amounts with a decimal comma in this sheet */
     Printing *best;            /* [cards] */
     bool *met;                 /* [cards] */
+    bool *newer;               /* [cards] a newer sheet has its price, so older ones do not count; NULL: all count */
     Stray *stray;              /* lines that name no candidate */
     size_t strays, capacity;
     ShopOffer *offer;
@@ -276,7 +277,7 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
             note_stray(prices, &side);
         Printing printing;
         if (card < 0 || matched_cell(&side, column[PRICE])->text[0] == '\0' ||
-            !read_printing(prices, &side, column, &printing) ||
+            (prices->newer != NULL && prices->newer[card]) || !read_printing(prices, &side, column, &printing) ||
             !take_offer(prices, &side, column, (size_t)card, printing.price))
             continue;
         if (!prices->met[card] || is_better(&printing, &prices->best[card]))
@@ -371,6 +372,18 @@ static void judge_dates(const Prices *prices)
     text_release(&examples);
 }
 
+/* Newer sheets count for the cards that they name; the scenario's own for the others. */
+static void read_older(Prices *prices)
+{
+    const Scenario *scenario = prices->builder->instance->scenario;
+    const size_t cards = prices->builder->instance->cards->count;
+    prices->newer = mem_new(cards, sizeof *prices->newer);
+    if (cards > 0)
+        memcpy(prices->newer, prices->met, cards * sizeof *prices->newer);
+    for (size_t i = 0; i < scenario->own_prices_count; i++)
+        read_price_sheet(prices, &scenario->own_prices[i]);
+}
+
 void merge_prices(const InstanceBuilder *builder)
 {
     Instance *instance = builder->instance;
@@ -386,6 +399,8 @@ void merge_prices(const InstanceBuilder *builder)
     instance->price_day = arena_alloc(instance->arena, cards, sizeof *instance->price_day);
     for (size_t i = 0; i < scenario->prices_count; i++)
         read_price_sheet(&prices, &scenario->prices[i]);
+    if (scenario->prices != scenario->own_prices)
+        read_older(&prices);
     exchange_card_prices(&prices);
     for (size_t c = 0; c < cards; c++) {
         Card *card = &instance->cards->card[c];
@@ -394,6 +409,7 @@ void merge_prices(const InstanceBuilder *builder)
             card->price = best->price;
             card->has_price = true;
         }
+        instance->priced_before += prices.newer != NULL && !prices.newer[c] && card->has_price;
         instance->quoted[c] = prices.met[c];
         instance->low[c] = prices.met[c] ? best->low : card->price;
         instance->high[c] = prices.met[c] ? best->high : card->price;
@@ -405,4 +421,5 @@ void merge_prices(const InstanceBuilder *builder)
     mem_free(prices.stray);
     mem_free(prices.best);
     mem_free(prices.met);
+    mem_free(prices.newer);
 }

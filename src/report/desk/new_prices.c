@@ -91,7 +91,12 @@ void new_prices_text(const NewPrices *prices, const Style *style, Text *out)
         return;
     Arena *arena = arena_new();
     style_heading(out, style, "What the new prices change");
-    text_printf(out, "  Prices of candidates: %zu higher, %zu lower.\n", prices->higher, prices->lower);
+    const size_t before = prices->after->priced_before;
+    text_printf(out, "  Prices of candidates: %zu higher, %zu lower", prices->higher, prices->lower);
+    if (before > 0)
+        text_printf(out, "; %zu %s not in the new list and %s as before", before, before == 1 ? "is" : "are",
+                    before == 1 ? "counts" : "count");
+    text_add(out, ".\n");
     add_verdict(prices, arena, out);
     add_swaps(prices, style, arena, out);
     add_moves(prices, style, arena, out);
@@ -115,6 +120,7 @@ json_t *new_prices_json(const NewPrices *prices)
     json_t *root = json_object(), *in = json_array(), *out = json_array();
     json_object_set_new(root, "higher", json_count(prices->higher));
     json_object_set_new(root, "lower", json_count(prices->lower));
+    json_object_set_new(root, "not_listed", json_count(prices->after->priced_before));
     if (old_answer->has_pool) {
         json_t *breaks = json_array();
         for (size_t u = 0; u < prices->old_pool.uses; u++)
