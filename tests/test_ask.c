@@ -397,6 +397,24 @@ static void mistakes_have_their_place(void **state)
     text_release(&problems);
 }
 
+/* What a case changes, whatever it is. */
+static void cases_say_what_they_change(void **state)
+{
+    (void)state;
+    Ask *ask = opened("scenarios/reprints");
+    char *answer = asked(ask, "{\"ask\":\"model\"}");
+    json_t *root = json_loads(answer, 0, NULL);
+    const json_t *cases = json_object_get(root, "cases"), *box = json_array_get(cases, 2);
+    assert_string_equal(json_text(box, "name"), "next box");
+    assert_string_equal(json_string_value(json_array_get(json_object_get(box, "files"), 0)), "next-box.csv");
+    assert_string_equal(json_text(json_object_get(box, "change"), "spending_cap"), "310.00");
+    assert_non_null(json_object_get(json_object_get(json_array_get(cases, 1), "cards"), "Grand Consort"));
+    assert_null(json_object_get(json_array_get(cases, 1), "files"));
+    json_decref(root);
+    free(answer);
+    ask_close(ask);
+}
+
 /* Too deep and too wide are refused, and names of any kind come through. */
 static void odd_lines_are_answered(void **state)
 {
@@ -587,6 +605,7 @@ int main(void)
         cmocka_unit_test(seats_are_those_of_the_command),
         cmocka_unit_test(a_pool_that_is_given_is_revised),
         cmocka_unit_test(mistakes_have_their_place),
+        cmocka_unit_test(cases_say_what_they_change),
         cmocka_unit_test(odd_lines_are_answered),
         cmocka_unit_test(a_stopped_question_leaves_nothing_behind),
         cmocka_unit_test(a_banned_card_leaves),

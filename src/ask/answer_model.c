@@ -119,6 +119,11 @@ static json_t *cases_json(const Scenario *scenario)
             json_object_set_new(item, "change", written_json(one->change));
         if (one->written != NULL)
             json_object_set_new(item, "cards", written_json(one->written));
+        json_t *files = one->files > 0 ? json_array() : NULL;
+        for (size_t f = 0; f < one->files; f++)
+            json_array_append_new(files, json_string(path_last(one->file[f].path)));
+        if (files != NULL)
+            json_object_set_new(item, "files", files);
         json_array_append_new(list, item);
     }
     return list;

@@ -131,7 +131,7 @@
  * @property {SheetStyle} [sheets]
  * @property {any[]} [limits]
  * @property {any} [seats]
- * @property {{name: string, change?: any, cards?: any}[]} [cases]
+ * @property {{name: string, change?: any, cards?: any, files?: string[]}[]} [cases]
  * @property {string[]} [each] what a new limit may be for; then what it may say
  * @property {{name: string, expected: string, values?: string[]}[]} [fields]
  * @property {string[]} [columns]

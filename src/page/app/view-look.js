@@ -220,7 +220,7 @@ export function CasesPart() {
 function caseWords(row, model) {
   const written = (model.cases || []).find((one) => one.name === row.name);
   if (!written) return row.asked ? askedLines(row.asked).join("; ") : "";
-  const words = [...Object.entries(written.change || {}), ...(written.cards ? [["cards", written.cards]] : [])].map(([key, value]) => `${key.replaceAll("_", " ")}: ${yaml(value).replaceAll('"', "")}`).join("; ");
+  const words = [...Object.entries(written.change || {}), ...(written.cards ? [["cards", written.cards]] : []), ...(written.files ? [["files", written.files]] : [])].map(([key, value]) => `${key.replaceAll("_", " ")}: ${yaml(value).replaceAll('"', "")}`).join("; ");
   return words.length > 160 ? `${words.slice(0, 157)}...` : words;
 }
 
