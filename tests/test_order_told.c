@@ -11,6 +11,24 @@
 
 #include "support/run.h"
 
+/* A scenario of these; list: the pool that is ordered, list.csv. For `end`. */
+static char *begin(const char *model, const char *cards, const char *prices, const char *list)
+{
+    char *folder = folder_new();
+    folder_print(folder, "model.yaml", model);
+    folder_print(folder, "cards.csv", cards);
+    folder_print(folder, "prices.csv", prices);
+    folder_print(folder, "list.csv", list);
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
+    return folder;
+}
+
+static void end(char *folder)
+{
+    folder_remove(folder);
+    free(folder);
+}
+
 static void shops_are_read(void **state)
 {
     (void)state;
@@ -25,20 +43,15 @@ static void shops_are_read(void **state)
         {"accept: {condition: good}\n", "name,price,condition\nCoble,1,torn\n", "found no offers"},
     };
     for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
-        char *folder = folder_new(), model[300];
+        char model[300];
         snprintf(model, sizeof model, "size: 1\ncolours: [ebb]\n%s", wrong[k].model);
-        folder_print(folder, "model.yaml", model);
-        folder_print(folder, "cards.csv", "name,colours,price\nCoble,ebb,1\n");
-        folder_print(folder, "prices.csv", wrong[k].prices);
-        folder_print(folder, "pool.csv", "name\nCoble\n");
-        folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
+        char *folder = begin(model, "name,colours,price\nCoble,ebb,1\n", wrong[k].prices, "name\nCoble\n");
         Run run;
-        run_poolwright(folder, (const char *const[]){"order", ".", "pool.csv", NULL}, NULL, &run);
+        run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", NULL}, NULL, &run);
         if (run.code != 2 || strstr(run.err, wrong[k].message) == NULL)
             fail_msg("%s: code %d, %s", wrong[k].message, run.code, run.err);
         run_forget(&run);
-        folder_remove(folder);
-        free(folder);
+        end(folder);
     }
 }
 
@@ -53,25 +66,19 @@ static void idle_shops_are_told(void **state)
         "'shop', "
         "or nothing in it\n"};
     for (size_t k = 0; k < 2; k++) {
-        char *folder = folder_new();
-        folder_print(folder, "model.yaml",
-                     "size: 1\ncolours: [ebb]\nshops: [{name: quay books}, {name: Quay Boks, postage: 2.00}]\n");
-        folder_print(folder, "cards.csv", "name,colours,price\nCoble,ebb,9\n");
-        folder_print(folder, "prices.csv", prices[k]);
-        folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
+        char *folder = begin("size: 1\ncolours: [ebb]\nshops: [{name: quay books}, {name: Quay Boks, postage: 2.00}]\n",
+                             "name,colours,price\nCoble,ebb,9\n", prices[k], "name\nCoble\n");
         Run run;
         run_poolwright(folder, (const char *const[]){"best", ".", NULL}, NULL, &run);
         assert_int_equal(run.code, 0);
         run_forget(&run);
-        folder_print(folder, "pool.csv", "name\nCoble\n");
-        run_poolwright(folder, (const char *const[]){"order", ".", "pool.csv", NULL}, NULL, &run);
+        run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", NULL}, NULL, &run);
         if ((strstr(run.out, "No price names a shop") != NULL) != (k == 1))
             fail_msg("%s", run.out);
         if (strstr(run.err, says[k]) == NULL || (k == 0 && strstr(run.err, "'quay books'") != NULL))
             fail_msg("%s", run.err);
         run_forget(&run);
-        folder_remove(folder);
-        free(folder);
+        end(folder);
     }
 }
 
@@ -79,33 +86,27 @@ static void idle_shops_are_told(void **state)
 static void copies_given_are_told(void **state)
 {
     (void)state;
-    char *folder = folder_new();
+    char *folder =
+        begin("size: 2\ncolours: [ebb]\nunpriced: 1\n", "name,colours,power,copies\nAnvil,ebb,5,2\nBell,ebb,4,2\n",
+              "name,price,shop\nAnvil,3.00,Quay\nBell,1.00,Quay\n", "name,copies\nAnvil,2\n");
     Run run;
-    folder_print(folder, "model.yaml", "size: 2\ncolours: [ebb]\nunpriced: 1\n");
-    folder_print(folder, "cards.csv", "name,colours,power,copies\nAnvil,ebb,5,2\nBell,ebb,4,2\n");
-    folder_print(folder, "prices.csv", "name,price,shop\nAnvil,3.00,Quay\nBell,1.00,Quay\n");
-    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
-    folder_print(folder, "list.csv", "name,copies\nAnvil,2\n");
     run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", "--give", "2", NULL}, NULL, &run);
     if (strstr(run.out, "With 2 cards in and 2 out: fit 8 instead of 10, 4.00 less") == NULL ||
         strstr(run.out, "  out  2 x Anvil\n  in   2 x Bell\n") == NULL)
         fail_msg("%s%s", run.out, run.err);
     run_forget(&run);
-    folder_remove(folder);
-    free(folder);
+    end(folder);
 }
 
 /* Copies that nobody sells, beside copies that are bought. */
 static void copies_without_an_offer_are_told(void **state)
 {
     (void)state;
-    char *folder = folder_new();
+    char *folder = begin("size: 6\ncolours: [ebb]\nunpriced: 1\n",
+                         "name,colours,power,copies\nAnvil,ebb,5,3\nBell,ebb,4,2\nCoble,ebb,3,1\n",
+                         "name,price,shop,stock\nAnvil,3.00,Quay,1\nCoble,1.00,Quay,\n",
+                         "name,copies\nAnvil,3\nBell,2\nCoble,1\n");
     Run run;
-    folder_print(folder, "model.yaml", "size: 6\ncolours: [ebb]\nunpriced: 1\n");
-    folder_print(folder, "cards.csv", "name,colours,power,copies\nAnvil,ebb,5,3\nBell,ebb,4,2\nCoble,ebb,3,1\n");
-    folder_print(folder, "prices.csv", "name,price,shop,stock\nAnvil,3.00,Quay,1\nCoble,1.00,Quay,\n");
-    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
-    folder_print(folder, "list.csv", "name,copies\nAnvil,3\nBell,2\nCoble,1\n");
     run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", NULL}, NULL, &run);
     assert_non_null(strstr(run.out, "2 cards from 1 shop for 4.00"));
     assert_non_null(strstr(run.out, "No offer for 4 cards: 2 x Anvil, 2 x Bell.\n"));
@@ -114,30 +115,26 @@ static void copies_without_an_offer_are_told(void **state)
     run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", NULL}, NULL, &run);
     assert_non_null(strstr(run.out, "No offer for 2 cards: Anvil, Bell.\n"));
     run_forget(&run);
-    folder_remove(folder);
-    free(folder);
+    end(folder);
 }
 
 /* The cheapest printing that counts is the card's price; the order's sheet, filled in, is booked. */
 static void an_order_is_booked(void **state)
 {
     (void)state;
-    char *folder = folder_new();
-    folder_print(folder, "model.yaml",
-                 "size: 1\ncolours: [ebb]\naccept: {condition: [good]}\nshops: [{name: Quay Books, postage: 2.00}]\n");
-    folder_print(folder, "cards.csv", "name,colours,price\nCoble,ebb,9\n");
-    folder_print(folder, "prices.csv",
-                 "name,price,shop,condition\nCoble,1.00,Quay Books,torn\nCoble,3.00,quay books,good\n"
-                 "Coble,4.00,The Stall,good\n");
-    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
-    folder_print(folder, "pool.csv", "name\nCoble\n");
+    char *folder =
+        begin("size: 1\ncolours: [ebb]\naccept: {condition: [good]}\nshops: [{name: Quay Books, postage: 2.00}]\n",
+              "name,colours,price\nCoble,ebb,9\n",
+              "name,price,shop,condition\nCoble,1.00,Quay Books,torn\nCoble,3.00,quay books,good\n"
+              "Coble,4.00,The Stall,good\n",
+              "name\nCoble\n");
     Run run;
     run_poolwright(folder, (const char *const[]){"best", ".", "--json", NULL}, NULL, &run);
     json_t *root = run_json(&run);
     assert_int_equal(json_units(root, "cost", 100), 300);
     json_decref(root);
     run_forget(&run);
-    run_poolwright(folder, (const char *const[]){"order", ".", "pool.csv", "-o", "order.csv", NULL}, NULL, &run);
+    run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", "-o", "order.csv", NULL}, NULL, &run);
     assert_int_equal(run.code, 0);
     run_forget(&run);
     char *sheet = folder_read(folder, "order.csv", NULL);
@@ -151,8 +148,7 @@ static void an_order_is_booked(void **state)
     assert_int_equal(run.code, 0);
     assert_non_null(strstr(run.out, "Paid until now: 3.80.\nPostage of 2.50 is not among it: "));
     run_forget(&run);
-    folder_remove(folder);
-    free(folder);
+    end(folder);
 }
 
 int main(void)

@@ -479,6 +479,34 @@ static void what_changes_nothing(void **state)
     free(folder);
 }
 
+/* The base has no pool: of caps that have one nothing is in or out against it. */
+static void nothing_is_compared_with_no_pool(void **state)
+{
+    (void)state;
+    static const char *const caps[] = {"what-if", "cards.csv", "--model",  "model.yaml", "--caps",
+                                       "1..3/1",  "--csv",     "caps.csv", NULL},
+                             *const json[] = {"what-if", "cards.csv", "--model", "model.yaml",
+                                              "--caps",  "1..3/1",    "--json",  NULL};
+    char *folder = folder_new();
+    folder_print(folder, "cards.csv", "name,power,price\nAsh,3,1\nBee,2,1\nCob,1,.5\n");
+    folder_print(folder, "model.yaml", "size: 2\ncolours: [ebb]\nspending_cap: 1.00\n");
+    Run run;
+    run_poolwright(folder, caps, NULL, &run);
+    assert_int_equal(run.code, 0);
+    assert_non_null(strstr(run.out, "\n  2.00    2.00        5     best\n"));
+    run_forget(&run);
+    char *sheet = folder_read(folder, "caps.csv", NULL);
+    assert_non_null(strstr(sheet, "\r\ncap 2.00,best,2,2.00,2.00,5,5,,,,,2.5,0,"));
+    free(sheet);
+    json_t *root = run_answer(folder, 0, json);
+    const json_t *two = named(json_object_get(root, "cases"), "cap 2.00");
+    assert_non_null(json_object_get(two, "pool"));
+    assert_null(json_object_get(two, "enters"));
+    json_decref(root);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* ---- a pool from outside ---- */
 
 typedef struct {
@@ -547,14 +575,23 @@ int main(void)
 {
     signals_as_usual();
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(the_frontier_never_falls),     cmocka_unit_test(steps_of_the_demo),
-        cmocka_unit_test(some_steps_and_a_grid),        cmocka_unit_test(steps_end_with_the_effort),
-        cmocka_unit_test(the_six_cases_are_sound),      cmocka_unit_test(structure_is_audited),
-        cmocka_unit_test(threads_change_nothing),       cmocka_unit_test(cases_change_candidates),
-        cmocka_unit_test(newcomers_are_judged),         cmocka_unit_test(mistakes_are_named),
-        cmocka_unit_test(its_own_size_changes_nothing), cmocka_unit_test(one_never_vanishes),
-        cmocka_unit_test(what_changes_nothing),         cmocka_unit_test(one_size_that_cannot_be),
-        cmocka_unit_test(the_census_as_a_pool),         cmocka_unit_test(the_base_says_what_is_enough),
+        cmocka_unit_test(the_frontier_never_falls),
+        cmocka_unit_test(steps_of_the_demo),
+        cmocka_unit_test(some_steps_and_a_grid),
+        cmocka_unit_test(steps_end_with_the_effort),
+        cmocka_unit_test(the_six_cases_are_sound),
+        cmocka_unit_test(structure_is_audited),
+        cmocka_unit_test(threads_change_nothing),
+        cmocka_unit_test(cases_change_candidates),
+        cmocka_unit_test(newcomers_are_judged),
+        cmocka_unit_test(mistakes_are_named),
+        cmocka_unit_test(its_own_size_changes_nothing),
+        cmocka_unit_test(one_never_vanishes),
+        cmocka_unit_test(nothing_is_compared_with_no_pool),
+        cmocka_unit_test(what_changes_nothing),
+        cmocka_unit_test(one_size_that_cannot_be),
+        cmocka_unit_test(the_census_as_a_pool),
+        cmocka_unit_test(the_base_says_what_is_enough),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

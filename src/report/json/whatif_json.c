@@ -142,8 +142,10 @@ static json_t *case_json(const WhatIf *all, const WhatIfCase *item)
     json_t *chosen = structure_chosen_json(in, &a->check);
     if (chosen != NULL)
         json_object_set_new(root, "chosen", chosen);
-    json_object_set_new(root, "enters", changes_json(item, 1));
-    json_object_set_new(root, "leaves", changes_json(item, -1));
+    if (item->compared) {
+        json_object_set_new(root, "enters", changes_json(item, 1));
+        json_object_set_new(root, "leaves", changes_json(item, -1));
+    }
     if (item->has_nearest) {
         json_t *nearest = json_object();
         exchange_json(in, &item->nearest, nearest);

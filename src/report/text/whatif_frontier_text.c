@@ -48,8 +48,8 @@ static void add_line(const Screen *s, Table *table, size_t k)
                      : a->has_bound             ? format_number(s->arena, a->bound)
                                                 : "-");
     table_add(table, k > 0 ? gain(s, &s->item[k - 1].answer, a) : "");
-    table_add(table, a->has_pool ? arena_printf(s->arena, "%d", item->in) : "");
-    table_add(table, a->has_pool ? arena_printf(s->arena, "%d", item->out) : "");
+    table_add(table, item->compared ? arena_printf(s->arena, "%d", item->in) : "");
+    table_add(table, item->compared ? arena_printf(s->arena, "%d", item->out) : "");
     table_add(table, (long)k == s->f->knee ? "<- knee" : "");
 }
 

@@ -74,9 +74,9 @@ static void add_pool_cells(const Screen *s, const WhatIfCase *item, Table *table
     table_add(table, format_number(s->arena, a->check.fit));
     table_add(table, a->status == ANSWER_BEST ? "best" : a->has_bound ? format_number(s->arena, a->bound) : "-");
     table_add(table, against_base(s, item));
-    const bool base = item == &s->all->item[0];
-    table_add(table, base ? "" : arena_printf(s->arena, "%d", item->in));
-    table_add(table, base ? "" : arena_printf(s->arena, "%d", item->out));
+    const bool differs = item->compared && item != &s->all->item[0];
+    table_add(table, differs ? arena_printf(s->arena, "%d", item->in) : "");
+    table_add(table, differs ? arena_printf(s->arena, "%d", item->out) : "");
     table_add(table, fit_per_card(s->arena, a));
     table_add(table, weakest_theme(s, item));
     table_add(table, item->has_cap ? format_money(s->arena, item->cap) : "none");

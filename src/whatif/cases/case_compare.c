@@ -93,6 +93,7 @@ static void compare(WhatIf *all)
 {
     const WhatIfCase *base = &all->item[0];
     const Instance *old = all->loaded[base->loaded].instance;
+    all->item[0].compared = base->answer.has_pool; /* with itself */
     for (size_t k = 1; k < all->count; k++) {
         WhatIfCase *item = &all->item[k];
         const Instance *now = all->loaded[item->loaded].instance;
@@ -101,6 +102,7 @@ static void compare(WhatIf *all)
         compare_fit(old, now, item);
         if (!base->answer.has_pool)
             continue;
+        item->compared = true;
         item->change = pool_changes(old, base->answer.copies, now, item->answer.copies, &item->changes);
         pool_changes_sum(item->change, item->changes, &item->in, &item->out);
         compare_tight(base, item);

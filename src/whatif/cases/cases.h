@@ -33,7 +33,8 @@ typedef struct {
     bool has_cap;
     int64_t cap; /* cents */
     Answer answer;
-    PoolChange *change; /* against the base; none unless both have a pool */
+    bool compared; /* with the base's pool: both have one; else the next three say nothing */
+    PoolChange *change;
     size_t changes;
     int in, out;      /* copies */
     bool has_nearest; /* of the pools with this fit another is nearer to the base's (the candidates are the same) */

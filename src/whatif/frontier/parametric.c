@@ -23,7 +23,7 @@
 #define MOST_ORDERS 300 /* rows of orders, of all caps together */
 #define ORDER_MISS 1e-5 /* of what all comes to, for one to be added */
 
-/* Columns left open, and most pivots, try by try. */
+/* Columns left open, and most pivots (never more than the effort), try by try. */
 static const int try_columns[] = {80, 120};
 static const int64_t try_pivots[] = {1000, 2000};
 #define TRIES (sizeof try_columns / sizeof *try_columns)
@@ -156,11 +156,16 @@ static SearchProblem *open_part(const Parametric *l, int *map)
     return problem;
 }
 
+static int64_t pivots_of(size_t number, const SearchOptions *options)
+{
+    return options->effort > 0 && options->effort < try_pivots[number] ? options->effort : try_pivots[number];
+}
+
 /* The same where rows are protected, whose parts are no problems of their own. */
 static bool look_in_box(Parametric *l, size_t number, const SearchOptions *options, int64_t *value, int64_t *x)
 {
     BoxSearch search = {.wanted = *value + 1,
-                        .limit = try_pivots[number],
+                        .limit = pivots_of(number, options),
                         .order_often = true,
                         .threads = 1,
                         .cancel = options->cancel};
@@ -182,7 +187,7 @@ static bool look_near(Parametric *l, size_t number, const SearchOptions *options
     SearchResult result;
     SearchOptions own = {.engine = options->engine,
                          .gap_ppm = options->gap_ppm,
-                         .effort = try_pivots[number],
+                         .effort = pivots_of(number, options),
                          .threads = 1,
                          .cancel = options->cancel,
                          .known_bound = bound,
