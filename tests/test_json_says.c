@@ -164,7 +164,7 @@ static void check_tells_candidates_and_prices(void **state)
     Both b = both(folder, 0, WORDS("check", "scenario.yaml"));
     const json_t *root = b.json, *classes = json_object_get(root, "classes"), *mono = json_object_get(root, "mono"),
                  *prices = json_object_get(root, "prices");
-    says(&b, "%d to keep, %d banned, %d wish, %d in the present pool, %d of them owned only for that",
+    says(&b, "%d to keep, %d banned, %d wish, %d in the present pool, %d copies owned only for that",
          whole(root, "keep"), whole(root, "ban"), whole(root, "wish"), whole(root, "present"),
          whole(root, "pool_owned"));
     says(&b, "Lines that repeat another: %d.", whole(root, "repeated"));

@@ -67,7 +67,7 @@ static void add_counts(const Instance *in, Arena *arena, Text *out)
         text_printf(out, " (and %zu of it no candidate)", in->gones);
     const int owned = pool_owned_copies(in, in->present);
     if (owned > 0)
-        text_printf(out, ", %d of them owned only for that (pool_owned)", owned);
+        text_printf(out, ", %d cop%s owned only for that (pool_owned)", owned, owned == 1 ? "y" : "ies");
     text_printf(out, ".\nWithout power: %zu. Without price: %zu", in->unscored_count, in->unpriced_count);
     if (in->skipped_count > 0)
         text_printf(out, " (%zu left out)", in->skipped_count);
@@ -270,7 +270,7 @@ static void add_rules(const Instance *in, const CheckFacts *facts, bool all, con
         text_add(out, "  --rules shows every limit with its candidates\n");
 }
 
-static void add_verdict(const Instance *in, const CheckFacts *facts, Text *out)
+static void add_verdict(const Instance *in, const CheckFacts *facts, Arena *arena, Text *out)
 {
     size_t impossible = 0;
     for (size_t l = 0; l < in->limits; l++)
@@ -287,8 +287,9 @@ static void add_verdict(const Instance *in, const CheckFacts *facts, Text *out)
     else if (!facts->demand_possible)
         text_add(out, "Each limit alone can be met, but not all together: no pool is possible.\n");
     else if (facts->demand_known)
-        text_printf(out, "The limits alone ask for at least %lld cards: %lld of %d are free of them.\n",
-                    (long long)facts->demand, (long long)(in->model->size_to - facts->demand), in->model->size_to);
+        text_printf(out, "The limits alone ask for at least %s: %s%lld of %d are free of them.\n",
+                    format_cards(arena, facts->demand), facts->demand_exact ? "" : "at most ",
+                    (long long)(in->model->size_to - facts->demand), in->model->size_to);
     else
         text_add(out, "The files are sound.\n");
 }
@@ -311,7 +312,7 @@ void check_text(const Instance *instance, const CheckFacts *facts, bool rules, c
     add_rules(instance, facts, rules, style, arena, out);
     if (rules)
         watches_check_text(instance, style, out);
-    add_verdict(instance, facts, out);
+    add_verdict(instance, facts, arena, out);
     arena_free(arena);
 }
 

@@ -41,7 +41,8 @@ typedef struct {
     int64_t copies_most, copies_least;
     bool demand_known;
     bool demand_possible;              /* false: no pool, proven */
-    int64_t demand;                    /* least copies that meet every limit when the size is free */
+    int64_t demand;                    /* least copies that meet every limit when the size is free ... */
+    bool demand_exact;                 /* ... and so many do: else it may take more */
     const struct Explained *explained; /* its causes where there is no pool, else NULL */
     Scales scales;                     /* of tags against power */
 } CheckFacts;

@@ -148,12 +148,17 @@ static void tell_risk(const Teller *t)
 
 static void add_list(const Teller *t, const int *side, int sides)
 {
-    for (int k = 0; k < sides; k++)
+    const int limits = words_sides(t->e, side, sides);
+    for (int k = 0, told = 0; k < sides; k++) {
+        if (words_side_again(t->e, side, k))
+            continue;
         text_printf(t->out, "%s%s",
-                    k == 0          ? ""
-                    : k + 1 < sides ? "; "
-                                    : " and ",
+                    told == 0           ? ""
+                    : told + 1 < limits ? "; "
+                                        : " and ",
                     words_side(&t->e->sides->side[side[k]], t->arena));
+        told++;
+    }
 }
 
 /* "12 bans, 2 keeps and 3 limits" */
@@ -163,7 +168,8 @@ static void add_counted(const Teller *t)
     int count[3] = {0}, kinds = 0, told = 0;
     for (int k = 0; k < t->cause->sides; k++) {
         const LimitKind kind = t->e->sides->side[t->cause->side[k]].limit->kind;
-        count[kind == LIMIT_BAN ? 0 : kind == LIMIT_KEEP ? 1 : 2]++;
+        if (!words_side_again(t->e, t->cause->side, k))
+            count[kind == LIMIT_BAN ? 0 : kind == LIMIT_KEEP ? 1 : 2]++;
     }
     for (int k = 0; k < 3; k++)
         kinds += count[k] > 0;
@@ -186,7 +192,7 @@ static void tell_own(const Teller *t)
         add_list(t, c->side, c->sides);
     else
         add_counted(t);
-    text_add(t->out, c->sides == 1 ? " cannot hold" : " cannot all hold");
+    text_add(t->out, words_sides(t->e, c->side, c->sides) == 1 ? " cannot hold" : " cannot all hold");
     if (c->withs > 0) {
         text_add(t->out, " beside ");
         add_list(t, c->with, c->withs);

@@ -49,13 +49,11 @@ static void add_sides(const Explain *e, const Conflict *conflict, const LimitRea
                       Text *out, Arena *arena)
 {
     Table *table = table_new("llll", NULL);
-    const Limit *last = NULL;
     int rows = 0, more = 0;
     for (int k = 0; k < conflict->sides; k++) {
         const Side *side = &e->sides->side[conflict->side[k]];
-        if (side->limit == last && limit_is_exact(side->limit)) /* both sides of one number: one line */
+        if (words_side_again(e, conflict->side, k))
             continue;
-        last = side->limit;
         if (rows++ >= CONFLICT_ROWS) {
             more++;
             continue;
@@ -81,12 +79,12 @@ void conflict_text(const Explain *e, const Conflict *conflict, const char *with,
         text_add(out, "No limit is to blame: there are no such copies to choose.\n");
     else {
         const char *in = with != NULL ? arena_printf(arena, "With %s in, ", with) : "";
-        if (conflict->sides == 1)
+        const int limits = words_sides(e, conflict->side, conflict->sides);
+        if (limits == 1)
             text_printf(out, "%s cannot be met, whatever else is chosen:\n",
                         with != NULL ? arena_printf(arena, "%sthis", in) : "This");
         else
-            text_printf(out, "%s%s %d cannot hold together (%s):\n", in, with != NULL ? "these" : "These",
-                        conflict->sides,
+            text_printf(out, "%s%s %d cannot hold together (%s):\n", in, with != NULL ? "these" : "These", limits,
                         conflict->minimal ? "without any one of them, the others can"
                                           : "perhaps fewer of them are enough: not proven minimal");
         add_sides(e, conflict, reach, style, out, arena);
@@ -98,7 +96,8 @@ static void add_group(const Explain *e, const Conflict *group, const char *joint
 {
     text_add(out, "  ");
     for (int k = 0; k < group->sides; k++)
-        text_printf(out, "%s%s", k > 0 ? joint : "", words_side(&e->sides->side[group->side[k]], arena));
+        if (!words_side_again(e, group->side, k))
+            text_printf(out, "%s%s", k > 0 ? joint : "", words_side(&e->sides->side[group->side[k]], arena));
     text_add_char(out, '\n');
 }
 

@@ -64,6 +64,23 @@ static bool is_share(const Side *side)
     return is_of(side, BOUND_PERCENT);
 }
 
+bool words_side_again(const Explain *e, const int *side, int k)
+{
+    const Limit *limit = e->sides->side[side[k]].limit;
+    for (int earlier = 0; earlier < k && limit_is_exact(limit); earlier++)
+        if (e->sides->side[side[earlier]].limit == limit)
+            return true;
+    return false;
+}
+
+int words_sides(const Explain *e, const int *side, int sides)
+{
+    int limits = 0;
+    for (int k = 0; k < sides; k++)
+        limits += !words_side_again(e, side, k);
+    return limits;
+}
+
 const char *words_amount(const Side *side, int64_t units, Arena *arena)
 {
     return side->limit != NULL ? limit_amount_text(side->limit, units, arena) : format_cards(arena, units);

@@ -15,6 +15,10 @@ const char *words_side_limit(const Side *side, Arena *arena);
 const char *words_side_place(const Side *side, Arena *arena);
 /* All three: "removal (tar), at least 8 (four-360.yaml:88)". */
 const char *words_side(const Side *side, Arena *arena);
+/* Is side[k] the other side of an exact number that an earlier one is of? For a reader both are one limit. */
+bool words_side_again(const Explain *e, const int *side, int k);
+/* How many limits these are for a reader. */
+int words_sides(const Explain *e, const int *side, int sides);
 /* An amount in the side's units: "3.40", "1 card". */
 const char *words_amount(const Side *side, int64_t units, Arena *arena);
 /* "3.40 more", "1 card fewer", "up to 2 cards short", "without it". */

@@ -119,8 +119,10 @@ const char *limit_slack_text(const LimitUse *use, Arena *arena)
 {
     if (use->idle)
         return words_of(use->limit)->idle;
-    if (use->missed > 0)
-        return arena_printf(arena, "missed by %" PRId64 ", -%s fit", use->missed, format_number(arena, use->penalty));
+    if (use->missed > 0) /* by what it is: units that have begun only decide what that costs */
+        return arena_printf(arena, "missed by %s, -%s fit",
+                            format_measure(arena, use->limit->measure, -limit_use_slack(use)),
+                            format_number(arena, use->penalty));
     if (limit_is_status(use->limit))
         return "";
     const int64_t slack = limit_use_slack(use);

@@ -38,6 +38,7 @@ static void ask_demand(const Instance *in, const Programme *programme, const Sea
     facts->demand_known =
         result.status != SEARCH_INFEASIBLE && result.bound != SEARCH_PLUS_INFINITY && result.bound <= 0;
     facts->demand = facts->demand_known ? -result.bound : 0;
+    facts->demand_exact = facts->demand_known && result.has_solution && result.value == result.bound;
     search_result_release(&result);
     search_free(search);
 }
