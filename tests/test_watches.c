@@ -239,6 +239,13 @@ static void signals_are_counted(void **state)
     desk_expect(run.out, "lures: 3 enablers for 4 payoffs, which want 8.");
     desk_expect(run.out, "lures has two speeds: its rye cards cost 1.33 on average, its teal cards 4.00.");
     run_forget(&run);
+    /* the page has the same sentences */
+    run_poolwright(folder, WORDS("page", "scenario.yaml", "-o", "page.html"), NULL, &run);
+    run_forget(&run);
+    char *page = folder_read(folder, "page.html", NULL);
+    desk_expect(page, "<p>Tags of a few cards that are no theme: rare (4).</p>\n<p>lures: 3 enablers for 4 payoffs, "
+                      "which want 8.</p>\n<p>lures has two speeds: its rye cards cost 1.33 on average");
+    free(page);
     run_poolwright(folder, WORDS("check", "scenario.yaml", "--rules"), NULL, &run);
     desk_expect(run.out, "Watches: counted, and nothing has to keep them");
     run_forget(&run);

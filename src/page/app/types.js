@@ -86,7 +86,7 @@
  * @property {{cost?: string, changes?: string, names?: string}} [among_equals]
  * @property {Card[] | Copies[]} [pool]
  * @property {LimitUse[]} [rules]
- * @property {{rules: Watch[]}} [watches]
+ * @property {{rules: Watch[], text?: string[]}} [watches]
  * @property {{name: string, in: boolean}[]} [wishes]
  * @property {any[]} [structure]
  * @property {{name: string, colour: string, place: string, copies: number}[]} [places]

@@ -23,6 +23,7 @@ export function ThemesPart() {
   ];
   return html`<${Part} id="themes" title="Themes" note=${`${themes.length}; weakest: ${weakest.name}`}>
     <${Table} caption="Is each theme deep enough?" rows=${themes} columns=${columns} />
+    ${(store.answer.watches?.text || []).map((/** @type {string} */ line) => html`<p>${line}</p>`)}
     <${Grid} themes=${themes} />
     ${themes.map((theme) => html`<${More} title=${`Cards of ${theme.name}: ${theme.cards}`}><${ThemeCards} theme=${theme} /></${More}>`)}
   </${Part}>`;

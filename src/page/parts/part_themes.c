@@ -78,6 +78,9 @@ void themes_part(PageData *data, Text *out)
                 sizeof columns / sizeof *columns);
     theme_rows(data, theme, count, out);
     table_end(out);
+    const json_t *watches = json_object_get(data->best, "watches");
+    for (size_t k = 0; k < items_of(watches, "text"); k++)
+        html(out, "<p>%s</p>\n", json_string_value(item_at(watches, "text", k)));
     theme_grid(data, theme, count, out);
     part_end(out);
 }
