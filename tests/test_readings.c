@@ -445,6 +445,25 @@ static void free_places_are_as_many_as_proven(void **state)
     desk_done(folder);
 }
 
+/* By hand: two of Anvil and Bucket come to just 8.5 on average. Without Anvil they would not; Bucket pulls it down. Of
+ * Anvil one copy was there already. */
+static void reasons_in_a_list(void **state)
+{
+    (void)state;
+    char *folder =
+        desk_folder("rules:\n  - {name: mean force, measure: power, average_at_least: 8.5}\n", "change: {size: 3}\n",
+                    "name,colours,power,copies,status\nAnvil,rye,9,2,in\nBucket,rye,7.5,1,\n"
+                    "Candle,teal,1,1,\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "-o", "list.csv"));
+    run_forget(&run);
+    char *list = folder_read(folder, "list.csv", NULL);
+    desk_expect(list, "\r\nAnvil,rye,9,2,in,2,mono,9,stays; 1 more; needed for mean force\r\n");
+    desk_expect(list, "\r\nBucket,rye,7.5,1,,1,mono,7.5,new\r\n");
+    free(list);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -461,6 +480,7 @@ int main(void)
         cmocka_unit_test(two_pools_side_by_side),
         cmocka_unit_test(limits_are_counted_as_they_are_written),
         cmocka_unit_test(free_places_are_as_many_as_proven),
+        cmocka_unit_test(reasons_in_a_list),
         cmocka_unit_test(what_is_refused),
         cmocka_unit_test(ends_and_steps_under_price_risk),
     };

@@ -22,8 +22,47 @@ static bool is_counted(const Instance *in, const Limit *limit, size_t card)
     return counted;
 }
 
+/* The pool, to be counted without a card. */
+typedef struct {
+    PoolCount *count;
+    size_t sums;      /* limits that add up over cards: the instance's first */
+    LimitSum *others; /* [sums] without the card */
+} Counted;
+
+static Counted counted_new(const Instance *in, const Answer *answer)
+{
+    Counted counted = {.count = pool_count_new(in, answer->copies)};
+    counted.sums = pool_count_sums(counted.count, NULL);
+    counted.others = mem_new(counted.sums, sizeof *counted.others);
+    return counted;
+}
+
+static void counted_release(Counted *counted)
+{
+    pool_count_free(counted->count);
+    mem_free(counted->others);
+}
+
+static void count_others(const Counted *counted, const Answer *answer, size_t card)
+{
+    pool_count_change(counted->count, card, -answer->copies[card]);
+    pool_count_sums(counted->count, counted->others);
+    pool_count_change(counted->count, card, answer->copies[card]);
+}
+
+/* Would the limit's lower side break without the card? Not where the card counts for nothing in it, or less: a low
+ * power does not hold up an average. */
+static bool is_needed(const Instance *in, const Counted *counted, const LimitUse *use, size_t card)
+{
+    if (!use->low_tight || limit_is_exact(use->limit) || !is_counted(in, use->limit, card))
+        return false;
+    const size_t limit = (size_t)(use->limit - in->limit);
+    return limit >= counted->sums || limit_use_of_sum(use->limit, counted->others[limit]).low_slack < 0;
+}
+
 /* The themes it serves, then the tight lower limits that need it. */
-static void add_uses(const Instance *in, const Answer *answer, size_t card, Arena *arena, Text *reason)
+static void add_uses(const Instance *in, const Answer *answer, const Counted *counted, size_t card, Arena *arena,
+                     Text *reason)
 {
     for (size_t t = 0; t < in->model->themes; t++) {
         const CardTag *tag = instance_theme_tag(in, t, card);
@@ -34,9 +73,10 @@ static void add_uses(const Instance *in, const Answer *answer, size_t card, Aren
                                        format_number(arena, tag->weight)));
     }
     int shown = 0;
+    count_others(counted, answer, card);
     for (size_t u = 0; u < answer->check.uses && shown < 3; u++) {
         const LimitUse *use = &answer->check.use[u];
-        if (!use->low_tight || limit_is_exact(use->limit) || !is_counted(in, use->limit, card))
+        if (!is_needed(in, counted, use, card))
             continue;
         add_piece(reason, arena_printf(arena, "needed for %s", use->limit->title));
         shown++;
@@ -57,7 +97,20 @@ static const char *places_filled(const Answer *answer, const Instance *instance,
     return text;
 }
 
-static void add_reason(const Instance *in, const Answer *answer, size_t card, Text *reason)
+/* What becomes of the copies of the present pool. */
+static void add_stays(int present, int copies, Arena *arena, Text *reason)
+{
+    if (present == 0)
+        add_piece(reason, "new");
+    else
+        add_piece(reason, "stays");
+    if (present > 0 && copies > present)
+        add_piece(reason, arena_printf(arena, "%d more", copies - present));
+    else if (present > copies)
+        add_piece(reason, arena_printf(arena, "%d less", present - copies));
+}
+
+static void add_reason(const Instance *in, const Answer *answer, const Counted *counted, size_t card, Text *reason)
 {
     Arena *arena = arena_new();
     unsigned status = in->status[card];
@@ -71,14 +124,14 @@ static void add_reason(const Instance *in, const Answer *answer, size_t card, Te
     if (status & STATUS_WISH)
         add_piece(reason, "wish");
     if (in->has_present && copies > 0)
-        add_piece(reason, in->present[card] >= copies ? "stays" : "new");
+        add_stays(in->present[card], copies, arena, reason);
     if (in->has_present && copies == 0 && in->present[card] > 0)
         add_piece(reason, "leaves");
     const char *place = places_filled(answer, in, card, arena);
     if (place != NULL)
         add_piece(reason, arena_printf(arena, "place: %s", place));
     if (copies > 0)
-        add_uses(in, answer, card, arena, reason);
+        add_uses(in, answer, counted, card, arena, reason);
     arena_free(arena);
 }
 
@@ -88,6 +141,7 @@ static void add_reason(const Instance *in, const Answer *answer, size_t card, Te
 typedef struct {
     const Instance *in;
     const Answer *answer;
+    Counted counted;
     Arena *arena;
     char separator;
     bool commas;                                   /* decimal ones */
@@ -212,7 +266,7 @@ static void add_row(const List *list, size_t card, Text *out)
             header ? "fit" : sheet_number(list->arena, list->commas, format_number(list->arena, in->fit[card]));
     Text reason = {0};
     if (!header)
-        add_reason(in, list->answer, card, &reason);
+        add_reason(in, list->answer, &list->counted, card, &reason);
     cell[cells++] = header ? "reason" : text_cstr(&reason);
     sheet_line(out, cell, cells, list->separator);
     text_release(&reason);
@@ -220,12 +274,13 @@ static void add_row(const List *list, size_t card, Text *out)
 
 void list_csv(const Instance *instance, const Answer *answer, bool all, Text *out)
 {
-    List list = {.in = instance, .answer = answer, .arena = arena_new()};
+    List list = {.in = instance, .answer = answer, .counted = counted_new(instance, answer), .arena = arena_new()};
     list_begin(&list);
     sheet_begin(out, instance->cards);
     add_row(&list, NO_CARD, out);
     for (size_t c = 0; c < instance->cards->count; c++)
         if (all || answer->copies[c] > 0)
             add_row(&list, c, out);
+    counted_release(&list.counted);
     arena_free(list.arena);
 }
