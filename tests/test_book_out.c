@@ -337,6 +337,10 @@ static void endings_are_known_before_the_search(void **state)
         text_release(&expected);
         RUN(folder, 2, "best", ".", "--shopping", wrong[k]);
         RUN(folder, 2, "what-if", ".", "--caps", "20..30/5", "--csv", wrong[k]);
+        RUN(folder, 2, "what-if", ".", "--caps", "20..30/5", "--plot", wrong[k]);
+        RUN(folder, 2, "page", ".", "-o", wrong[k]);
+        RUN(folder, 2, "slips", ".", "-o", wrong[k]);
+        assert_false(folder_has(folder, wrong[k]));
         RUN(folder, 0, "best", ".", "-o", right[k]);
         assert_true(folder_has(folder, right[k]));
     }

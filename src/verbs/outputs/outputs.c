@@ -17,10 +17,12 @@
 
 typedef enum {
     GOES_FILE,
-    GOES_SHEET,  /* a file with one sheet */
-    GOES_POOL,   /* the same, which may replace the present pool */
-    GOES_SHEETS, /* a file for one cards sheet, a folder for several */
-    GOES_FOLDER  /* of sheets */
+    GOES_PAGE,    /* for a browser */
+    GOES_PICTURE, /* the same */
+    GOES_SHEET,   /* a file with one sheet */
+    GOES_POOL,    /* the same, which may replace the present pool */
+    GOES_SHEETS,  /* a file for one cards sheet, a folder for several */
+    GOES_FOLDER   /* of sheets */
 } OutputKind;
 
 typedef struct {
@@ -51,12 +53,12 @@ static const OutputInfo output_table[] = {
     {VERB_FEEDBACK, "-o", offsetof(Options, output), GOES_SHEETS, NULL},
     {VERB_COMPARE, "-o", offsetof(Options, output), GOES_SHEETS, NULL},
     {VERB_FIND, "-o", offsetof(Options, output), GOES_SHEET, NULL},
-    {VERB_SLIPS, "-o", offsetof(Options, output), GOES_FILE, NULL},
-    {VERB_PAGE, "-o", offsetof(Options, output), GOES_FILE, NULL},
+    {VERB_SLIPS, "-o", offsetof(Options, output), GOES_PAGE, NULL},
+    {VERB_PAGE, "-o", offsetof(Options, output), GOES_PAGE, NULL},
     {VERB_EXPORT, "-o", offsetof(Options, output), GOES_FILE, NULL},
     {VERB_WHAT_IF, "-o", offsetof(Options, output), GOES_FOLDER, FOLDER_ONLY},
     {VERB_WHAT_IF, "--csv", offsetof(Options, csv), GOES_SHEET, NULL},
-    {VERB_WHAT_IF, "--plot", offsetof(Options, plot), GOES_FILE, NULL},
+    {VERB_WHAT_IF, "--plot", offsetof(Options, plot), GOES_PICTURE, NULL},
 };
 #define OUTPUTS (sizeof output_table / sizeof *output_table)
 
@@ -86,18 +88,23 @@ static bool refuse(Job *job, const Output *output, const char *what)
     return false;
 }
 
-/* Sheets are written as text or as workbooks; under another ending they would be neither. A name without one is text.
- */
+/* Sheets are written as text or as workbooks; under another ending they would be neither. What a browser shows is found
+ * by its ending too. A name without one is as good. */
 static bool check_ending(Job *job, const Output *output)
 {
-    static const char *const known[] = {"csv", "tsv", "txt", "xlsx"};
+    static const struct {
+        const char *ending[5], *expected;
+    } known[] = {{{"csv", "tsv", "txt", "xlsx"}, "expected a name that ends in .csv or .xlsx"},
+                 {{"html", "htm"}, "expected a name that ends in .html"},
+                 {{"svg"}, "expected a name that ends in .svg"}};
     const char *ending = output_ending(output->path);
-    if (output->kind != GOES_POOL && output->kind != GOES_SHEET && output->kind != GOES_SHEETS)
+    if (output->kind == GOES_FILE || output->kind == GOES_FOLDER)
         return true;
-    for (size_t k = 0; k < sizeof known / sizeof *known && ending != NULL; k++)
-        if (strcasecmp(ending, known[k]) == 0)
+    const size_t which = output->kind == GOES_PAGE ? 1 : output->kind == GOES_PICTURE ? 2 : 0;
+    for (size_t k = 0; known[which].ending[k] != NULL && ending != NULL; k++)
+        if (strcasecmp(ending, known[which].ending[k]) == 0)
             ending = NULL;
-    return ending == NULL || refuse(job, output, "expected a name that ends in .csv or .xlsx");
+    return ending == NULL || refuse(job, output, known[which].expected);
 }
 
 bool outputs_go_together(Job *job)
