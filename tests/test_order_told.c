@@ -114,6 +114,13 @@ static void copies_without_an_offer_are_told(void **state)
     folder_print(folder, "list.csv", "name,copies\nAnvil,2\nBell,1\nCoble,1\n");
     run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", NULL}, NULL, &run);
     assert_non_null(strstr(run.out, "No offer for 2 cards: Anvil, Bell.\n"));
+    assert_null(strstr(run.out, "in the cards sheet alone"));
+    run_forget(&run);
+    folder_print(folder, "cards.csv",
+                 "name,colours,power,copies,price\nAnvil,ebb,5,3,9\nBell,ebb,4,2,9\nCoble,ebb,3,1,\n");
+    run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", NULL}, NULL, &run);
+    assert_non_null(strstr(run.out, "No offer for 2 cards: Anvil, Bell.\n  1 of them has a price in the cards sheet "
+                                    "alone; offers stand in sheets of prices.\n"));
     run_forget(&run);
     end(folder);
 }

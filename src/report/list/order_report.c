@@ -63,15 +63,21 @@ static const char *unsold_name(const Instance *in, const Unsold *unsold, Arena *
 
 static void add_unsold(const Instance *in, const Order *o, Arena *arena, Text *out)
 {
-    size_t copies = 0;
+    size_t copies = 0, priced = 0;
     if (o->unsolds == 0)
         return;
-    for (size_t k = 0; k < o->unsolds; k++)
+    for (size_t k = 0; k < o->unsolds; k++) {
+        const size_t card = o->unsold[k].card;
         copies += (size_t)o->unsold[k].copies;
+        priced += in->cards->card[card].has_price && !in->quoted[card] ? (size_t)o->unsold[k].copies : 0;
+    }
     text_printf(out, "No offer for %zu card%s: ", copies, copies == 1 ? "" : "s");
     for (size_t k = 0; k < o->unsolds && k < SHOWN; k++)
         text_printf(out, "%s%s", k > 0 ? ", " : "", unsold_name(in, &o->unsold[k], arena));
     text_add(out, o->unsolds > SHOWN ? ", ... (--full lists them).\n" : ".\n");
+    if (priced > 0)
+        text_printf(out, "  %zu of them %s a price in the cards sheet alone; offers stand in sheets of prices.\n",
+                    priced, priced == 1 ? "has" : "have");
 }
 
 static int copies_of(const Moved *moved, size_t count)
