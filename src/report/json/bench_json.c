@@ -133,14 +133,14 @@ typedef struct {
     Text *out;
     char separator;
     bool commas;
-} Sheet;
+} BenchSheet;
 
-static const char *number(const Sheet *s, const char *text)
+static const char *number(const BenchSheet *s, const char *text)
 {
     return sheet_number(s->arena, s->commas, text);
 }
 
-static void add_line(const Sheet *s, size_t c, const InLine *next)
+static void add_line(const BenchSheet *s, size_t c, const InLine *next)
 {
     const BenchView *v = s->view;
     const Card *card = &v->instance->cards->card[c];
@@ -160,7 +160,7 @@ static void add_line(const Sheet *s, size_t c, const InLine *next)
     sheet_line(s->out, cell, sizeof cell / sizeof *cell, s->separator);
 }
 
-static void add_kept(const Sheet *s, size_t c)
+static void add_kept(const BenchSheet *s, size_t c)
 {
     static const struct {
         unsigned bit;
@@ -183,7 +183,7 @@ void bench_sheet(const BenchView *v, Text *out)
                                          "price", "fit change", "money change", "instead of", "status"};
     static const char *const kept[] = {"name", "status"};
     Arena *arena = arena_new();
-    const Sheet sheet = {v, arena, out, sheet_separator(v->instance->cards), sheet_has_commas(v->instance->cards)};
+    const BenchSheet sheet = {v, arena, out, sheet_separator(v->instance->cards), sheet_has_commas(v->instance->cards)};
     sheet_begin(out, v->instance->cards);
     if (v->settle != NULL)
         sheet_line(out, kept, 2, sheet.separator);

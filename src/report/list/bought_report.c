@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "model/sheets/matched_sheet.h"
 #include "report/json/json.h"
 #include "report/sheet/sheet_out.h"
 #include "report/layout/format.h"
@@ -113,6 +114,47 @@ static const char *header_beside_cards(const Instance *in, const char *field)
 static const char *paid_cell(Arena *arena, bool commas, int64_t paid)
 {
     return paid == 0 ? "" : sheet_number(arena, commas, format_money(arena, paid));
+}
+
+/* As many lines as need be: where no column says how many, a line is one copy. */
+static void add_lines(const Instance *in, const BoughtLine *line, const Sheet *sheet, const int column[3],
+                      const char **cell, size_t columns, Text *out)
+{
+    Arena *arena = arena_new();
+    const bool commas =
+        sheet_has_commas(in->cards) && (sheet->separator != ',' || in->model->habits.decimal == DECIMAL_COMMA);
+    for (int k = 0; k < (column[1] >= 0 ? 1 : line->copies); k++) {
+        for (size_t c = 0; c < columns; c++)
+            cell[c] = "";
+        cell[column[0]] = in->cards->card[line->card].name;
+        if (column[1] >= 0)
+            cell[column[1]] = arena_printf(arena, "%d", line->copies);
+        cell[column[2]] = k == 0 ? paid_cell(arena, commas, line->paid) : "";
+        sheet_line(out, cell, columns, sheet->separator);
+    }
+    arena_free(arena);
+}
+
+void bought_lines(const Instance *in, const Bought *b, const Sheet *sheet, Text *out)
+{
+    const Model *model = in->model;
+    const int owns = mapped_column(sheet, model, "owned"), paid = mapped_column(sheet, model, "paid");
+    const size_t columns = sheet->header.cells + (paid < 0);
+    const int column[] = {mapped_column(sheet, model, "name"), owns >= 0 ? owns : mapped_column(sheet, model, "copies"),
+                          paid >= 0 ? paid : (int)columns - 1};
+    const char **cell = mem_new(columns, sizeof *cell), *paid_header = header_beside_cards(in, "paid");
+    for (size_t c = 0; c < columns; c++)
+        cell[c] = c < sheet->header.cells ? sheet->header.cell[c].text : paid_header != NULL ? paid_header : "paid";
+    sheet_begin_again(out, sheet);
+    sheet_line(out, cell, columns, sheet->separator);
+    for (size_t r = 0; r < sheet->rows; r++) {
+        for (size_t c = 0; c < columns; c++)
+            cell[c] = c < sheet->header.cells ? sheet->row[r].cell[c].text : "";
+        sheet_line(out, cell, columns, sheet->separator);
+    }
+    for (size_t k = 0; k < b->lines; k++)
+        add_lines(in, &b->line[k], sheet, column, cell, columns, out);
+    mem_free(cell);
 }
 
 void bought_sheet(const Instance *in, const Bought *b, Text *out)

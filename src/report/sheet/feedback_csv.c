@@ -70,17 +70,6 @@ static const char *new_power(const Instance *in, const char *old, int64_t power,
     return buffer;
 }
 
-/* The title and what else stands above the header, with ends of lines as ours. */
-static void copy_above(Text *out, const char *above)
-{
-    while (*above != '\0') {
-        const size_t length = strcspn(above, "\r\n");
-        text_printf(out, "%.*s\r\n", (int)length, above);
-        above += length;
-        above += above[0] == '\r' && above[1] == '\n' ? 2 : above[0] != '\0';
-    }
-}
-
 size_t feedback_csv(const Instance *in, const Feedback *f, const Sheet *sheet, Text *out)
 {
     const char *power_header, *name_header;
@@ -97,9 +86,7 @@ size_t feedback_csv(const Instance *in, const Feedback *f, const Sheet *sheet, T
         cell[c] = sheet->header.cell[c].text;
     if (power < 0)
         cell[at] = power_header;
-    sheet_begin_marked(out, sheet->marked || sheet->windows_1252);
-    if (sheet->above != NULL)
-        copy_above(out, sheet->above);
+    sheet_begin_again(out, sheet);
     sheet_line(out, cell, columns, sheet->separator);
     for (size_t r = 0; r < sheet->rows; r++) {
         char buffer[NUMBER_TEXT];

@@ -154,7 +154,7 @@ void present_sheet(const Instance *instance, const Sheet *sheet, const int *copi
         s.cell[c] = sheet->header.cell[c].text;
     if (s.adds_copies)
         s.cell[columns_of(&s) - 1] = "copies";
-    sheet_begin_marked(out, sheet->marked || sheet->windows_1252);
+    sheet_begin_again(out, sheet);
     put(&s);
     bool *met = mem_new(instance->cards->count, sizeof *met);
     for (size_t k = 0; k < sheet->rows; k++) {
@@ -227,7 +227,7 @@ void journal_sheet(const Instance *instance, const Accepted *accepted, Text *out
     j.commas = sheet_has_commas(instance->cards) && j.separator != ',';
     lay_columns(&j, arena);
     if (there)
-        sheet_begin_marked(out, sheet->marked || sheet->windows_1252);
+        sheet_begin_again(out, sheet);
     else
         sheet_begin(out, instance->cards);
     sheet_line(out, j.cell, j.columns, j.separator);

@@ -27,6 +27,24 @@ void sheet_begin_marked(Text *out, bool marked)
         text_add(out, "\xEF\xBB\xBF");
 }
 
+/* The title and what else stands above the header, with ends of lines as ours. */
+static void copy_above(Text *out, const char *above)
+{
+    while (*above != '\0') {
+        const size_t length = strcspn(above, "\r\n");
+        text_printf(out, "%.*s\r\n", (int)length, above);
+        above += length;
+        above += above[0] == '\r' && above[1] == '\n' ? 2 : above[0] != '\0';
+    }
+}
+
+void sheet_begin_again(Text *out, const Sheet *sheet)
+{
+    sheet_begin_marked(out, sheet->marked || sheet->windows_1252);
+    if (sheet->above != NULL)
+        copy_above(out, sheet->above);
+}
+
 void sheet_begin(Text *out, const CardSet *cards)
 {
     sheet_begin_marked(out, cards->files > 0 && (cards->file[0].marked || cards->file[0].windows_1252));

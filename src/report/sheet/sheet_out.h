@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "cards/cards.h"
+#include "cards/sheet/csv.h"
 
 /* Of the sheets that we write for these cards: that of their first file. */
 char sheet_separator(const CardSet *cards);
@@ -11,6 +12,8 @@ char sheet_separator(const CardSet *cards);
  * since the program that wrote it would otherwise take our accents for something else. */
 void sheet_begin(Text *out, const CardSet *cards);
 void sheet_begin_marked(Text *out, bool marked);
+/* The same for a sheet that is written anew: as it began, with what stands above its header. */
+void sheet_begin_again(Text *out, const Sheet *sheet);
 /* Do these cards' sheets write 3,5 for 3.5? Then so do ours: a spreadsheet program set up that way would make a date or
  * a text of 12.9. */
 bool sheet_has_commas(const CardSet *cards);

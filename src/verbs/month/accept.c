@@ -55,10 +55,6 @@ bool accept_find(Job *job, const Instance *instance)
         return true;
     if (scenario->pool.path == NULL)
         return refuse(job, (SourcePos){0}, "the scenario names no present pool, expected `pool: FILE` in it");
-    const Sheet *journal = &instance->journal->sheet;
-    if (journal->path != NULL && journal->header.line > 1)
-        return refuse(job, (SourcePos){.file = journal->path, .line = 1, .column = 1},
-                      "found a title above the header, which would be lost, expected the header first");
     if (!is_text(job, &scenario->pool, "the present pool") || !is_text(job, &scenario->journal, "the journal") ||
         !none_by_status(job, instance))
         return false;
@@ -77,9 +73,6 @@ bool accept_add(Job *job, const Instance *instance, const Accepted *accepted)
         Sheet sheet;
         if (!sheet_read(job->options.arena, job->files, scenario->pool.path, scenario->pool.at, &sheet, &job->diags))
             return false;
-        if (sheet.header.line > 1)
-            return refuse(job, (SourcePos){.file = sheet.path, .line = 1, .column = 1},
-                          "found a title above the header, which would be lost, expected the header first");
         present_sheet(instance, &sheet, accepted->answer->copies, &pool);
         output_add(job, job->options.output, &pool);
     }

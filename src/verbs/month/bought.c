@@ -1,5 +1,4 @@
 /* bought.c - files and a shopping list with what was paid -> report, and a sheet of owned cards. */
-#include "model/sheets/matched_sheet.h"
 #include "report/list/bought_report.h"
 #include "verbs/outputs/outputs.h"
 
@@ -14,34 +13,6 @@ static bool usage_good(Job *job)
         diag_error(&job->diags, (SourcePos){0}, "found -o and --apply, expected one of them");
     outputs_go_together(job);
     return job->diags.errors == errors;
-}
-
-/* What is written has names, copies and money: a sheet that says more would lose it. */
-static bool loses_nothing(Job *job, const PathAt *owned)
-{
-    Sheet sheet;
-    const Model *model = job->instance->model;
-    if (!sheet_read(job->options.arena, job->files, owned->path, owned->at, &sheet, &job->diags))
-        return false;
-    const int owns = mapped_column(&sheet, model, "owned"),
-              kept[] = {mapped_column(&sheet, model, "name"), owns >= 0 ? owns : mapped_column(&sheet, model, "copies"),
-                        mapped_column(&sheet, model, "paid")};
-    if (sheet.header.line > 1) {
-        diag_error(&job->diags, (SourcePos){.file = sheet.path, .line = 1, .column = 1},
-                   "--apply: found a line above the header, which would be lost, expected -o FILE");
-        return false;
-    }
-    for (int c = 0; c < (int)sheet.header.cells; c++) {
-        const SheetCell *header = &sheet.header.cell[c];
-        char excerpt[TEXT_EXCERPT];
-        if (header->text[0] == '\0' || c == kept[0] || c == kept[1] || c == kept[2])
-            continue;
-        diag_error(&job->diags, sheet_pos(&sheet, header),
-                   "--apply: the column '%s' would be lost, expected names, copies and `paid` alone, or -o FILE",
-                   text_excerpt(excerpt, header->text));
-        return false;
-    }
-    return true;
 }
 
 /* --apply: the scenario's one owned sheet is where it goes. */
@@ -64,7 +35,23 @@ static bool find_sheet(Job *job)
         return false;
     }
     job->options.output = path;
-    return loses_nothing(job, &scenario->owned[0]);
+    return true;
+}
+
+/* The scenario's owned sheet as it stands, with lines for what was bought. */
+static bool add_lines(Job *job, const Bought *bought, Text *out)
+{
+    Sheet sheet;
+    const PathAt *owned = &job->scenario->owned[0];
+    Diags quiet; /* notices were shown when the scenario was read */
+    diags_init(&quiet);
+    const bool good = sheet_read(job->options.arena, job->files, owned->path, owned->at, &sheet, &quiet);
+    diags_release(&quiet);
+    if (good)
+        bought_lines(job->instance, bought, &sheet, out);
+    else
+        diag_error(&job->diags, owned->at, "'%s' changed while it was worked on, expected it as it was", owned->path);
+    return good;
 }
 
 static int show(Job *job, const Bought *bought)
@@ -72,7 +59,10 @@ static int show(Job *job, const Bought *bought)
     const Options *o = &job->options;
     bool good = true;
     Text out = {0}, sheet = {0};
-    bought_sheet(job->instance, bought, &sheet);
+    if (!o->apply)
+        bought_sheet(job->instance, bought, &sheet);
+    else if (!add_lines(job, bought, &sheet))
+        return EXIT_COULD_NOT_RUN;
     const char *written = output_sheet(job, "owned", job->instance, &sheet);
     const int code = job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : EXIT_ANSWERED;
     if (is_stdout(o->output))
