@@ -464,6 +464,29 @@ static void reasons_in_a_list(void **state)
     desk_done(folder);
 }
 
+/* By hand: the pool costs 6.25, and 7.25 with half of the greatest rise, 2.00. What is left holds 1.25 of that rise,
+ * .625 prices of two: (G + n) / 2 = 1.3125, so the bound is (.6875 x 2 + 1) / 4 = 59.375%, which is more than 59%. */
+static void money_that_may_rise(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("spending_cap: 7.50\nprice_risk: {protect: 0.5}\n", "prices: [prices.csv]\n",
+                               "name,colours,power,status\nAnvil,rye,9,\nBucket,rye,8,\nCandle,rye,9,ban\n");
+    folder_print(folder, "prices.csv", "name,price,high\nAnvil,5.00,5.50\nBucket,1.25,3.25\nCandle,1.00,1.00\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--show", "money"));
+    desk_expect(run.out, "60%");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("bench", "scenario.yaml", "rye", "--gap", "0"));
+    desk_expect(run.out,
+                "\n0.25 is left under the cap after the rises it is protected from; the section's share of it");
+    desk_expect(run.out, "\n  nobody: all that may be in are in\n");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("bench", "scenario.yaml", "gold", "--gap", "0"));
+    desk_expect(run.out, "\n  nobody: it has no candidates\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -481,6 +504,7 @@ int main(void)
         cmocka_unit_test(limits_are_counted_as_they_are_written),
         cmocka_unit_test(free_places_are_as_many_as_proven),
         cmocka_unit_test(reasons_in_a_list),
+        cmocka_unit_test(money_that_may_rise),
         cmocka_unit_test(what_is_refused),
         cmocka_unit_test(ends_and_steps_under_price_risk),
     };

@@ -138,6 +138,20 @@ static char *letters_of(const char *text)
     return letters;
 }
 
+/* A number is not broken, also where words are: line 10 is not line 1. */
+static void numbers_stay_whole(void **state)
+{
+    (void)state;
+    Table *table = table_new("rl", NULL);
+    table_add(table, "1234567890123456789012345678901234567890");
+    table_add(table, "model.yaml:10");
+    for (int width = 55; width < 57; width++)
+        assert_prints(table, width,
+                      "  1234567890123456789012345678901234567890  model.yaml:\n"
+                      "                                            10\n");
+    table_free(table);
+}
+
 static void no_letter_is_lost_at_any_width(void **state)
 {
     (void)state;
@@ -239,8 +253,11 @@ static void sentences_are_broken_at_blanks(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(sentences_are_broken_at_blanks),    cmocka_unit_test(files_and_wide_terminals_get_whole_lines),
-        cmocka_unit_test(narrow_terminals_get_more_lines),   cmocka_unit_test(no_letter_is_lost_at_any_width),
+        cmocka_unit_test(sentences_are_broken_at_blanks),
+        cmocka_unit_test(files_and_wide_terminals_get_whole_lines),
+        cmocka_unit_test(numbers_stay_whole),
+        cmocka_unit_test(narrow_terminals_get_more_lines),
+        cmocka_unit_test(no_letter_is_lost_at_any_width),
         cmocka_unit_test(names_go_in_lines_of_the_terminal),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) != 0;

@@ -115,7 +115,7 @@ bool bench_json(const BenchView *v, const Diags *notices, Text *out)
     json_object_set_new(root, "size", json_integer(v->answer->check.size));
     json_object_set_new(root, "cost", json_money(v->answer->check.cost));
     if (v->instance->model->has_cap) {
-        json_object_set_new(root, "left", json_money(instance_cap_left(v->instance) - v->answer->check.cost));
+        json_object_set_new(root, "left", json_money(bench_left(v)));
         json_object_set_new(root, "share_of_left", json_money(bench_share_of_left(v)));
     }
     add_lists(v, root);

@@ -90,6 +90,21 @@ static bool may_break(char c)
     return c == ' ' || c == '/' || c == '+';
 }
 
+static bool in_number(char c)
+{
+    return (c >= '0' && c <= '9') || c == '.' || c == ',';
+}
+
+/* Where a word is broken that ends behind `end` bytes: before a number, not inside it, or line 10 would read as line 1.
+ */
+static size_t before_number(const char *text, size_t end)
+{
+    size_t begin = end;
+    while (begin > 0 && in_number(text[begin]) && in_number(text[begin - 1]))
+        begin--;
+    return begin > 0 ? begin : end;
+}
+
 /* Bytes of the text's next line of at most `width` columns, without the blanks at its end; *next: where the one after
  * it begins. */
 static size_t next_line(const char *text, size_t width, const char **next)
@@ -98,7 +113,7 @@ static size_t next_line(const char *text, size_t width, const char **next)
     if (text[end] != '\0' && text[end] != ' ') {
         while (joint > 0 && !may_break(text[joint - 1]))
             joint--;
-        end = joint > 0 ? joint : end > 0 ? end : strlen(text);
+        end = joint > 0 ? joint : end > 0 ? before_number(text, end) : strlen(text);
     }
     *next = text + end + strspn(text + end, " ");
     while (end > 0 && text[end - 1] == ' ')

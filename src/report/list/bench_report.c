@@ -2,6 +2,7 @@
 #include "report/list/bench_report.h"
 
 #include "base/number.h"
+#include "programme/count/risk.h"
 #include "report/whatif_report.h"
 #include "report/layout/format.h"
 #include "report/words/money.h"
@@ -34,11 +35,25 @@ static const char *role_words(Role role)
 
 /* ---- what it comes to ---- */
 
+static const LimitUse *use_of_cap(const BenchView *v)
+{
+    const PoolCheck *check = &v->answer->check;
+    for (size_t u = 0; u < check->uses; u++)
+        if (check->use[u].limit->kind == LIMIT_CAP)
+            return &check->use[u];
+    return NULL;
+}
+
+int64_t bench_left(const BenchView *v)
+{
+    const LimitUse *cap = use_of_cap(v);
+    return cap == NULL ? 0 : limit_use_slack(cap);
+}
+
 int64_t bench_share_of_left(const BenchView *v)
 {
     const PoolCheck *check = &v->answer->check;
-    const int64_t left = instance_cap_left(v->instance) - check->cost;
-    return check->size == 0 ? 0 : (int64_t)floor_div((int128)left * v->bench->all.copies, check->size);
+    return check->size == 0 ? 0 : (int64_t)floor_div((int128)bench_left(v) * v->bench->all.copies, check->size);
 }
 
 static void add_total(const BenchView *v, Arena *arena, Text *out)
@@ -54,12 +69,14 @@ static void add_total(const BenchView *v, Arena *arena, Text *out)
     text_add(out, ".\n");
     if (!in->model->has_cap)
         return;
-    const int64_t left = instance_cap_left(in) - check->cost;
-    if (left <= 0)
-        text_add(out, "Nothing is left under the cap.\n");
+    const LimitUse *cap = use_of_cap(v);
+    const bool rises = cap != NULL && cap->is_protected && cap->protected_total > cap->total;
+    const char *after = rises ? " after the rises it is protected from" : "";
+    if (bench_left(v) <= 0)
+        text_printf(out, "Nothing is left under the cap%s.\n", after);
     else
-        text_printf(out, "%s is left under the cap; the section's share of it, by its cards, is %s.\n",
-                    format_money(arena, left), format_money(arena, bench_share_of_left(v)));
+        text_printf(out, "%s is left under the cap%s; the section's share of it, by its cards, is %s.\n",
+                    format_money(arena, bench_left(v)), after, format_money(arena, bench_share_of_left(v)));
 }
 
 /* ---- what is in ---- */
@@ -131,13 +148,25 @@ static const char *instead_of(const BenchView *v, const InLine *next)
     return !next->found ? "no single card" : next->swap.card == next->card ? "nothing" : name_of(v, next->swap.card);
 }
 
+/* Where no candidate of the section has room for a copy more. */
+static const char *nobody_because(const BenchView *v)
+{
+    size_t cards = 0, banned = 0;
+    for (size_t c = 0; c < v->instance->cards->count; c++)
+        if (section_holds(v->instance, v->section, c)) {
+            cards++;
+            banned += v->answer->copies[c] == 0;
+        }
+    return cards == 0 ? "it has no candidates" : banned > 0 ? "all that may be in are in" : "every candidate is in";
+}
+
 static void add_next(const BenchView *v, bool full, const Style *style, Arena *arena, Text *out)
 {
     static const char *const header[] = {"in", "role", "cost", "price", "fit", "money", "instead of"};
     const Bench *b = v->bench;
     style_heading(out, style, "Next in line");
     if (b->nexts == 0) {
-        text_add(out, "  nobody: every candidate is in\n");
+        text_printf(out, "  nobody: %s\n", nobody_because(v));
         return;
     }
     const size_t most = full ? b->nexts : b->found < NEXT_SHOWN ? b->found : NEXT_SHOWN;
@@ -222,7 +251,9 @@ static void add_settle(const BenchView *v, Arena *arena, Text *out)
     const bool proven = s->has_low && s->low == s->high;
     text_printf(out, "\nSettled: %s stay%s and cost%s %s.\n", format_cards(arena, s->copies), s->copies == 1 ? "s" : "",
                 s->copies == 1 ? "s" : "", format_money(arena, s->money));
-    text_printf(out, "The other %s places of the pool cost at least %s%s", format_count(arena, s->open),
+    text_printf(out, "The other %s of the pool cost%s at least %s%s",
+                s->open == 1 ? "place" : arena_printf(arena, "%s places", format_count(arena, s->open)),
+                s->open == 1 ? "s" : "",
                 format_money(arena, proven                     ? s->high
                                     : s->has_low && s->low > 0 ? s->low
                                                                : 0),
@@ -233,9 +264,10 @@ static void add_settle(const BenchView *v, Arena *arena, Text *out)
     if (!v->instance->model->has_cap)
         return;
     const int64_t left = instance_cap_left(v->instance) - s->money;
-    text_printf(out, "The cap leaves %s for them%s; %s more than %s%s.\n", format_money(arena, left),
-                each(arena, left, s->open), format_money(arena, left - s->high), proven ? "the least" : "that",
-                each(arena, left - s->high, s->open));
+    text_printf(
+        out, "The cap leaves %s for them%s%s; %s more than %s%s.\n", format_money(arena, left),
+        each(arena, left, s->open), risk_protects(v->instance, NULL) ? ", with what prices may rise by in it" : "",
+        format_money(arena, left - s->high), proven ? "the least" : "that", each(arena, left - s->high, s->open));
 }
 
 void bench_text(const BenchView *v, bool full, const char *written, const Style *style, Text *out)

@@ -15,6 +15,8 @@ typedef struct {
     const Settle *settle; /* NULL: not asked for */
 } BenchView;
 
+/* What is left under the cap, after the rises of prices that it is protected from; 0 without a cap. */
+int64_t bench_left(const BenchView *view);
 /* Of what is left under the cap: in proportion to the section's copies, in whole cents, rounded down. */
 int64_t bench_share_of_left(const BenchView *view);
 /* full: every card by name. written: the sheet's file, or NULL. */

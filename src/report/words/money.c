@@ -1,6 +1,7 @@
 /* money.c - spending against value, and the risk of prices. */
 #include "report/words/money.h"
 
+#include <math.h>
 #include <stdio.h>
 
 #include "programme/count/risk.h"
@@ -95,13 +96,19 @@ static Carrier *list_carriers(const Instance *in, const Answer *answer, size_t *
 }
 
 /* "at most 1.2%", "none": by the paper's bound for as many prices as the limit holds for, which may be more than asked.
- */
+ * Two digits, rounded up: it is a bound. */
 static const char *chance_text(Arena *arena, size_t risky, int64_t held)
 {
     if (held >= (int64_t)risky * 1000)
         return "none";
+    const long double chance = risk_bound(risky, held) * 100;
+    if (chance <= 0.01L)
+        return "at most 0.01%";
+    long double unit = 0.001L; /* of the second digit */
+    while (chance >= unit * 100)
+        unit *= 10;
     char digits[32];
-    snprintf(digits, sizeof digits, "%.2Lg%%", risk_bound(risky, held) * 100);
+    snprintf(digits, sizeof digits, "%.3Lg%%", ceill(chance / unit - 1e-9L) * unit);
     return arena_printf(arena, "at most %s", digits);
 }
 
