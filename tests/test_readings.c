@@ -487,6 +487,31 @@ static void money_that_may_rise(void **state)
     desk_done(folder);
 }
 
+/* One of three is more than 33.3%, and two of three are less than 66.7%: what is shown beside a bound is finer, or
+ * rounded to its side, where it would say otherwise. 3.50 for three is less than 1.17 each. */
+static void what_is_broken_looks_broken(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("rules:\n  - {name: third, where: {class: gold}, at_most: 33.3%}\n"
+                               "  - {name: two thirds, where: {class: mono}, at_least: 66.7%}\n"
+                               "  - {name: mean price, measure: price, average_at_least: 1.17}\n"
+                               "  - {name: half, where: {class: mono}, at_most: 66.66%}\n"
+                               "  - {name: whole, where: {class: mono}, at_least: 66.66%}\n",
+                               "",
+                               "name,colours,power,price\nAnvil,rye,9,1.00\nBucket,rye,8,1.25\n"
+                               "Candle,rye+teal,9,1.25\n");
+    folder_print(folder, "list.csv", "name\nAnvil\nBucket\nCandle\n");
+    Run run;
+    desk_run(folder, &run, 1, WORDS("audit", "scenario.yaml", "list.csv", "--rules"));
+    desk_expect(run.out, "at most 33.3%          33.333%            1 ");
+    desk_expect(run.out, "at least 66.7%         66.667%            1 ");
+    desk_expect(run.out, "average at least 1.17     1.16  0.01 in all ");
+    desk_expect(run.out, "at most 66.66%           66.7%            1 ");
+    desk_expect(run.out, "at least 66.66%          66.7%               ");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -505,6 +530,7 @@ int main(void)
         cmocka_unit_test(free_places_are_as_many_as_proven),
         cmocka_unit_test(reasons_in_a_list),
         cmocka_unit_test(money_that_may_rise),
+        cmocka_unit_test(what_is_broken_looks_broken),
         cmocka_unit_test(what_is_refused),
         cmocka_unit_test(ends_and_steps_under_price_risk),
     };

@@ -107,13 +107,37 @@ const char *format_bounds(Arena *arena, Measure measure, const Bounds *bounds)
     return arena_printf(arena, "%sat most %s", kind, high);
 }
 
+/* Would the number, read beside the bounds, say of each side what is so? One card in three is more than 33.3%. */
+static bool says_so(const LimitUse *use, int64_t shown)
+{
+    const Bounds *bounds = &use->bounds;
+    return bounds->exactly || ((!bounds->has_low || (shown >= bounds->low) == use->low_kept) &&
+                               (!bounds->has_high || (shown <= bounds->high) == use->high_kept));
+}
+
+/* The next number to one side of it that says what is so, where it does not. */
+static int64_t as_it_is(const LimitUse *use, int64_t shown)
+{
+    return says_so(use, shown) ? shown : says_so(use, shown + 1) ? shown + 1 : shown - 1;
+}
+
+/* To a tenth of a percent, and finer where that would look kept and is not, or broken. */
+static const char *share_text(Arena *arena, const LimitUse *use)
+{
+    if (use->base <= 0 || says_so(use, (int64_t)round_div((int128)use->total * 1000, use->base) * 100))
+        return format_share(arena, use->total, use->base);
+    return arena_printf(
+        arena, "%s%%", decimal(arena, as_it_is(use, (int64_t)round_div((int128)use->total * 100000, use->base)), 3, 0));
+}
+
 const char *format_use(Arena *arena, const LimitUse *use)
 {
     switch (use->bounds.kind) {
-    case BOUND_PERCENT: return format_share(arena, use->total, use->base);
+    case BOUND_PERCENT: return share_text(arena, use);
     case BOUND_AVERAGE:
         return use->base == 0 ? "-"
-                              : format_measure(arena, use->limit->measure, (int64_t)round_div(use->total, use->base));
+                              : format_measure(arena, use->limit->measure,
+                                               as_it_is(use, (int64_t)round_div(use->total, use->base)));
     case BOUND_ABSOLUTE:
     case BOUND_RATIO: break;
     }
