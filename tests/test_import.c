@@ -584,7 +584,20 @@ static void a_pool_becomes_its_own_rules(void **state)
     desk_run(folder, &run, 2, (const char *const[]){"init", "other", "--from", "none.csv", NULL});
     desk_expect(run.err, "none.csv");
     run_forget(&run);
+    folder_print(folder, "names.csv", "Karte;dabei\nAsh;x\nBee;x\n");
+    desk_run(folder, &run, 2, (const char *const[]){"init", "other", "--from", "names.csv", NULL});
+    desk_expect(run.err, "names.csv: error: found nothing but names, expected colours, kinds, costs or tags too");
+    desk_expect(run.err, "write poolwright import SHEET names.csv -o other\n");
+    run_forget(&run);
     assert_false(folder_has(folder, "other"));
+    folder_print(folder, "marks.csv", "name,colours,cost,in pool\nAsh,fen,1,x\nBee,clay,2,\nCob,fen,3,yes\n");
+    desk_run(folder, &run, 0, (const char *const[]){"init", "marked", "--from", "marks.csv", NULL});
+    desk_expect(run.out, "the pool of 2");
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"audit", "marked", NULL});
+    desk_expect(run.out, "marks.csv: 2 cards, ");
+    assert_null(strstr(run.err, "does not know"));
+    run_forget(&run);
     folder_remove(folder);
     free(folder);
 }

@@ -33,10 +33,21 @@ static bool is_ours(const CardSet *cards, size_t column)
     return cards->listed[column] || text_folds_to(cards->column[column], "fit");
 }
 
+/* Does the model say that the header is one of ours, in whichever sheet? */
+static bool is_said(const Model *model, const char *header)
+{
+    bool said = false;
+    char *folded = text_fold(header);
+    for (size_t i = 0; i < model->maps && !said; i++)
+        said = strcmp(model->map_field[i], "own") != 0 && text_folds_to(model->map_header[i], folded);
+    mem_free(folded);
+    return said;
+}
+
 bool instance_column_unused(const Instance *instance, size_t column)
 {
     const ColumnCache *cache = &instance->cache->column[column];
-    if (is_ours(instance->cards, column))
+    if (is_ours(instance->cards, column) || is_said(instance->model, instance->cards->column[column]))
         return false;
     return instance->cards->own[column] && !cache->checked && cache->kind == NULL && cache->folded == NULL;
 }

@@ -2,30 +2,50 @@
 #include <string.h>
 
 #include "ask/plans/first_plan.h"
+#include "base/text.h"
+#include "cards/sheet/sheet_numbers.h"
 #include "report/intake_report.h"
 #include "report/json/json.h"
 #include "report/starter/starter_from.h"
 #include "verbs/sheets/init_from.h"
 #include "verbs/frame/written.h"
 
+/* The header under which the sheet says what is in the pool; NULL: none. */
+static const char *chosen_header(const Intake *intake)
+{
+    const IntakeSheet *sheet = &intake->sheet[0];
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+        if (sheet->field[k] == HOLDS_CHOSEN)
+            return sheet->sheet.header.cell[k].text;
+    return NULL;
+}
+
 /* How many of each candidate are in the pool: what `chosen` says, else `copies`, else one. Their sum. */
 static int count_copies(const Intake *intake, int *copies)
 {
     const IntakeSheet *sheet = &intake->sheet[0];
-    int column = -1, sum = 0;
-    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
-        if (sheet->field[k] == HOLDS_CHOSEN)
-            column = card_column(intake->cards, sheet->sheet.header.cell[k].text);
+    const char *header = chosen_header(intake);
+    const int column = header != NULL ? card_column(intake->cards, header) : -1;
+    int sum = 0;
     for (size_t i = 0; i < intake->cards->count; i++) {
-        int64_t number = 0;
         copies[i] = intake->cards->card[i].copies;
-        if (column >= 0)
-            copies[i] = card_number(intake->cards, &intake->cards->card[i], column, &number) == CELL_NUMBER
-                            ? (int)(number / 1000)
-                            : 0;
+        if (column >= 0 && !sheet_copies(&sheet->sheet, intake->cards->card[i].cell[column], &copies[i]))
+            copies[i] = 0;
         sum += copies[i];
     }
     return sum;
+}
+
+/* Counts of what else the sheet says become the limits. */
+static bool says_more_than_names(const Intake *intake)
+{
+    static const ColumnField counted[] = {HOLDS_COLOURS, HOLDS_KIND, HOLDS_COST, HOLDS_TAGS};
+    const IntakeSheet *sheet = &intake->sheet[0];
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+        for (size_t f = 0; f < sizeof counted / sizeof *counted; f++)
+            if (sheet->field[k] == counted[f])
+                return true;
+    return intake->colour_columns || intake->theme_columns > 0;
 }
 
 static const char *file_word(const char *path)
@@ -86,11 +106,23 @@ int init_from(Job *job)
     Intake *intake = intake_new(&path, 1, job->files, NULL, NULL, &job->diags);
     if (intake == NULL)
         goto done;
+    if (!says_more_than_names(intake)) {
+        diag_error(&job->diags, (SourcePos){.file = path},
+                   "found nothing but names, expected colours, kinds, costs or tags too, since their counts become the "
+                   "limits; where these stand in another sheet, write poolwright import SHEET %s -o %s",
+                   path, job->options.output);
+        goto done;
+    }
     copies = mem_new(intake->cards->count, sizeof *copies);
     const int size = count_copies(intake, copies);
     if (size == 0) {
         diag_error(&job->diags, (SourcePos){.file = path}, "found no card in the pool, expected some");
         goto done;
+    }
+    const char *header = chosen_header(intake);
+    if (header != NULL && !text_folds_to(header, "chosen")) { /* the sheet is the present pool too */
+        intake->map_field[intake->maps] = "chosen";
+        intake->map_header[intake->maps++] = header;
     }
     StarterFound found;
     make_plan(job, intake, copies, size, &found);
