@@ -462,6 +462,24 @@ static void a_blank_price_is_no_price(void **state)
     desk_done(folder);
 }
 
+/* By hand: B and C are as good as each other, and what changes is which of them is cheaper; two of C come in. */
+static void less_money_is_a_gain(void **state)
+{
+    (void)state;
+    char *folder =
+        desk_folder("", "prices: [old.csv]\n", "name,colours,power,copies\nA,rye,4,1\nB,rye,4,1\nC,rye,4,2\n");
+    folder_print(folder, "old.csv", "name,price\nA,0.50\nB,0.50\nC,1.00\n");
+    folder_print(folder, "new.csv", "name,price\nA,1.50\nB,1.50\nC,0.25\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "new.csv"));
+    desk_expect(run.out,
+                "cost 1.00 and would now cost 3.00 and still meets every limit; the new pool has as much fit for "
+                "2.50 less.");
+    desk_expect(run.out, "  in   2 x C  1.00 -> 0.25 (-0.75)");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 static void new_prices_say_what_changes(void **state)
 {
     (void)state;
@@ -597,6 +615,7 @@ int main(void)
         cmocka_unit_test(what_to_buy_is_listed),
         cmocka_unit_test(what_changes_cost_is_listed),
         cmocka_unit_test(a_blank_price_is_no_price),
+        cmocka_unit_test(less_money_is_a_gain),
         cmocka_unit_test(new_prices_say_what_changes),
         cmocka_unit_test(risk_is_reported),
     };

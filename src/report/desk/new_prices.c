@@ -8,22 +8,31 @@
 
 #define SHOWN 12
 
+/* What the new pool is better by, where the old one may stay. */
+static const char *gained(const NewPrices *p, Arena *arena)
+{
+    const PoolCheck *old_pool = &p->old_pool, *new_pool = &p->new_answer->check;
+    if (new_pool->fit > old_pool->fit)
+        return arena_printf(arena, "the new pool has %s more fit.",
+                            format_number(arena, new_pool->fit - old_pool->fit));
+    if (new_pool->fit == old_pool->fit && new_pool->cost < old_pool->cost)
+        return arena_printf(arena, "the new pool has as much fit for %s less.",
+                            format_money(arena, old_pool->cost - new_pool->cost));
+    return "nothing is gained by another one that was found.";
+}
+
 static void add_verdict(const NewPrices *p, Arena *arena, Text *out)
 {
     const PoolCheck *check = &p->old_pool;
     text_printf(out, "  The pool of the old prices cost %s and would now cost %s",
                 format_money(arena, p->old_answer->check.cost), format_money(arena, check->cost));
     if (p->broken > 0)
-        text_printf(out, ": it breaks %zu limit%s (%s), so it had to change.\n", p->broken, p->broken == 1 ? "" : "s",
-                    p->first_broken->limit->title);
+        text_printf(out, ": it breaks %zu limit%s (%s%s), so it had to change.\n", p->broken, p->broken == 1 ? "" : "s",
+                    p->first_broken->limit->title, p->broken == 1 ? "" : " and others");
     else if (!check->kept)
         text_add(out, ": it is no longer allowed, so it had to change.\n");
     else
-        text_printf(out, " and still meets every limit; %s\n",
-                    p->new_answer->check.fit > check->fit
-                        ? arena_printf(arena, "the new pool has %s more fit.",
-                                       format_number(arena, p->new_answer->check.fit - check->fit))
-                        : "nothing is gained by another one that was found.");
+        text_printf(out, " and still meets every limit; %s\n", gained(p, arena));
 }
 
 static const char *moved(const NewPrices *p, size_t c, Arena *arena)
@@ -41,6 +50,7 @@ static void add_swaps(const NewPrices *p, const Style *style, Arena *arena, Text
     static const char *const header[] = {"", "card", "price", "fit"};
     Table *table = table_new("lllr", header);
     size_t hidden = 0, shown[2] = {0};
+    const bool best = old_answer->status == ANSWER_BEST && new_answer->status == ANSWER_BEST;
     for (int in = 0; in < 2; in++)
         for (size_t c = 0; c < p->before->cards->count; c++) {
             int change = new_answer->copies[c] - old_answer->copies[c];
@@ -51,17 +61,19 @@ static void add_swaps(const NewPrices *p, const Style *style, Arena *arena, Text
                 continue;
             }
             table_add(table, in == 0 ? "out" : "in");
-            table_add(table, p->before->cards->card[c].name);
+            const char *name = p->before->cards->card[c].name;
+            const int copies = change < 0 ? -change : change;
+            table_add(table, copies == 1 ? name : arena_printf(arena, "%d x %s", copies, name));
             table_add(table, moved(p, c, arena));
             table_add(table, format_number(arena, p->after->fit[c]));
         }
     if (table_rows(table) == 0)
-        text_add(out, "  The same cards are best.\n");
+        text_add(out, best ? "  The same cards are best.\n" : "  The same cards are chosen.\n");
     else
         table_print(table, out, style);
     if (hidden > 0)
         text_printf(out, "  and %zu more\n", hidden);
-    if (table_rows(table) > 0 && (old_answer->status != ANSWER_BEST || new_answer->status != ANSWER_BEST))
+    if (table_rows(table) > 0 && !best)
         text_add(out, "  Both pools are only proven to be near the best, so some of these may be as good either way; "
                       "--gap 0 settles that.\n");
     table_free(table);
