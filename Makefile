@@ -1,6 +1,6 @@
 # poolwright - build, demo, tests, benchmarks.
 #
-#   make            build/poolwright
+#   make            build/poolwright (V=1 shows the commands)
 #   make demo       installs what is missing, builds, runs the main job on the demo
 #   make test       installs what is missing, builds, runs all tests (also under sanitizers and with clang)
 #   make check      the tests alone, nothing installed;  make test-NAME  one of them (tests/test_NAME.c)
@@ -27,6 +27,9 @@ ALL_CFLAGS := -std=c11 -D_GNU_SOURCE $(WARNINGS) -ffp-contract=off -Isrc $(CFLAG
 LDLIBS := -lglpk -lyaml -lcsv -lxlsxwriter -lminizip -lexpat -lz -lunistring -ljansson -lpcre2-8 -lm -lpthread
 DEFINES := -DPOOLWRIGHT_VERSION='"$(VERSION)"' -DPOOLWRIGHT_DATA='"$(PREFIX)/share/poolwright"'
 
+# What is made is named; V=1 shows the commands, -s nothing.
+quiet = $(if $(V)$(findstring s,$(firstword -$(MAKEFLAGS))),,@echo '  $(1)' &&)
+
 SOURCES := $(sort $(filter-out src/page/engine.c,$(wildcard src/*/*.c src/*/*/*.c)))
 LIBRARY_SOURCES := $(filter-out src/verbs/main.c,$(SOURCES))
 OBJECTS := $(LIBRARY_SOURCES:%.c=$(BUILD)/%.o) $(BUILD)/page/assets.o $(BUILD)/page/made.o
@@ -41,22 +44,22 @@ FORMATTED = $(wildcard src/*/*.[ch] src/*/*/*.[ch] tests/*.[ch] tests/*/*.[ch])
 all: $(BUILD)/poolwright
 
 $(BUILD)/poolwright: $(BUILD)/src/verbs/main.o $(BUILD)/libpoolwright.a
-	$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+	$(call quiet,$@)$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
 $(BUILD)/libpoolwright.a: $(OBJECTS)
-	rm -f $@
-	$(AR) rcs $@ $^
+	@rm -f $@
+	$(call quiet,$@)$(AR) rcs $@ $^
 
 $(BUILD)/%.o: %.c Makefile
 	@mkdir -p $(@D)
-	$(CC) $(ALL_CFLAGS) $(EVERY_CASE) $(DEFINES) -Itests -MMD -MP -c -o $@ $<
+	$(call quiet,$@)$(CC) $(ALL_CFLAGS) $(EVERY_CASE) $(DEFINES) -Itests -MMD -MP -c -o $@ $<
 
 $(SUPPORT): $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard tests/support/*.c)))
-	rm -f $@
-	$(AR) rcs $@ $^
+	@rm -f $@
+	$(call quiet,$@)$(AR) rcs $@ $^
 
 $(BUILD)/tests/%: $(BUILD)/tests/%.o $(SUPPORT) $(BUILD)/libpoolwright.a
-	$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ -lcmocka $(LDLIBS)
+	$(call quiet,$@)$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ -lcmocka $(LDLIBS)
 
 $(BUILD)/tests/test_draws: LDLIBS += -lgsl -lgslcblas
 
@@ -64,7 +67,7 @@ $(BUILD)/tests/test_draws: LDLIBS += -lgsl -lgslcblas
 PRELOADS := $(BUILD)/tests/fail_malloc.so $(BUILD)/tests/count_opens.so
 $(PRELOADS): $(BUILD)/tests/%.so: tests/preload/%.c Makefile
 	@mkdir -p $(@D)
-	$(CC) -std=c11 -D_GNU_SOURCE $(WARNINGS) $(CFLAGS) -shared -fPIC -o $@ $< -ldl
+	$(call quiet,$@)$(CC) -std=c11 -D_GNU_SOURCE $(WARNINGS) $(CFLAGS) -shared -fPIC -o $@ $< -ldl
 
 # What goes into the page is joined and put into the program.
 PAGE_MODULES := $(sort $(wildcard src/page/app/*.js src/page/vendor/*.js))
@@ -73,18 +76,18 @@ PAGE_ASSETS := app=$(BUILD)/page/app.js drafters=$(BUILD)/page/drafters.js style
 
 $(BUILD)/page/app.js: src/page/join $(PAGE_MODULES)
 	@mkdir -p $(@D)
-	perl src/page/join src/page/app/main.js >$@.part && mv $@.part $@
+	$(call quiet,$@)perl src/page/join src/page/app/main.js >$@.part && mv $@.part $@
 
 $(BUILD)/page/drafters.js: src/page/join src/page/paper/drafters.js
 	@mkdir -p $(@D)
-	perl src/page/join src/page/paper/drafters.js >$@.part && mv $@.part $@
+	$(call quiet,$@)perl src/page/join src/page/paper/drafters.js >$@.part && mv $@.part $@
 
 $(BUILD)/page/style.css: src/page/style.css src/page/static.css
 	@mkdir -p $(@D)
-	cat src/page/style.css src/page/static.css >$@
+	$(call quiet,$@)cat src/page/style.css src/page/static.css >$@
 
 $(BUILD)/page/assets.c: src/page/assets $(BUILD)/page/app.js $(BUILD)/page/drafters.js $(BUILD)/page/style.css src/page/paper/paper.css
-	perl src/page/assets $(PAGE_ASSETS) >$@.part && mv $@.part $@
+	$(call quiet,$@)perl src/page/assets $(PAGE_ASSETS) >$@.part && mv $@.part $@
 
 # What the page's engine would be made from now; written anew only where that is another.
 $(BUILD)/page/made.c: src/page/wasm/made $(SOURCES) src/page/engine.c $(wildcard src/*/*.h src/*/*/*.h)
@@ -93,7 +96,7 @@ $(BUILD)/page/made.c: src/page/wasm/made $(SOURCES) src/page/engine.c $(wildcard
 	@cmp -s $@.part $@ && touch $@ && rm $@.part || mv $@.part $@
 
 $(BUILD)/page/assets.o $(BUILD)/page/made.o: $(BUILD)/page/%.o: $(BUILD)/page/%.c src/page/assets.h
-	$(CC) $(ALL_CFLAGS) -c -o $@ $<
+	$(call quiet,$@)$(CC) $(ALL_CFLAGS) -c -o $@ $<
 
 tests: $(TESTS) $(PRELOADS)
 benches: $(BENCHES)
