@@ -139,11 +139,12 @@ static int read_verbs(void **state)
     (void)state;
     Run run;
     run_poolwright(".", WORDS("--help", NULL), NULL, &run);
-    const char *at = strstr(run.out, "\nverbs:\n");
+    const char *at = strstr(run.out, "\nyour sheets:\n"), *end = strstr(run.out, "\n  poolwright VERB --help ");
     assert_non_null(at);
-    for (at += strlen("\nverbs:\n"); strncmp(at, "  ", 2) == 0; at = strchr(at, '\n') + 1) {
+    assert_non_null(end);
+    for (at++; at < end; at = strchr(at, '\n') + 1) {
         assert_true(verb_count < VERBS_MOST);
-        if (at[2] == ' ') /* what goes on from the line before */
+        if (strncmp(at, "  ", 2) != 0 || at[2] == ' ') /* a title, or what goes on from the line before */
             continue;
         snprintf(verbs[verb_count++], VERB_LENGTH, "%.*s", (int)strcspn(at + 2, " "), at + 2);
     }
