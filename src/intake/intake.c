@@ -137,6 +137,8 @@ const char *intake_holds(const IntakeSheet *sheet, size_t column)
     const char *header = sheet->sheet.header.cell[column].text;
     if (is_read(sheet, sheet->field[column]))
         return field_name(sheet->field[column]);
+    if ((sheet->role == SHEET_OWNED || sheet->role == SHEET_POOL) && text_folds_to(header, "paid"))
+        return "paid"; /* by its own name alone */
     if (sheet->role != SHEET_CARDS)
         return field_name(HOLDS_OWN);
     const char *known = card_column_of(header);
