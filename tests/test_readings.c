@@ -411,6 +411,9 @@ static void limits_are_counted_as_they_are_written(void **state)
     desk_expect(run.out, "\nAll groups that cannot hold together\n  burden, exactly 3 (scenario.yaml:");
     assert_null(strstr(run.out, "; burden"));
     run_forget(&run);
+    desk_run(folder, &run, 1, WORDS("check", "scenario.yaml", "--case", "odd")); /* nor can it be met alone */
+    desk_expect(run.out, "\nNot all limits can be met together: no pool is possible.");
+    run_forget(&run);
     desk_done(folder);
 }
 
@@ -512,6 +515,20 @@ static void what_is_broken_looks_broken(void **state)
     desk_done(folder);
 }
 
+/* Without the place for t Candle would be best; such places are no limit that `why` can ask about, and it says so. */
+static void places_are_not_every_limit(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("places: {each: colour, theme: 1, by_place: yes}\n"
+                               "rules:\n  - {name: monos, where: {class: mono}, exactly: 1}\n",
+                               "change: {size: 1}\n", "name,colours,power,tags\nAnvil,rye,2,t\nCandle,rye,9,\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("why", "scenario.yaml", "Candle", "--rules", "--gap", "0"));
+    desk_expect(run.out, "And no single limit but the places, however far it is loosened, would bring it");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -531,6 +548,7 @@ int main(void)
         cmocka_unit_test(reasons_in_a_list),
         cmocka_unit_test(money_that_may_rise),
         cmocka_unit_test(what_is_broken_looks_broken),
+        cmocka_unit_test(places_are_not_every_limit),
         cmocka_unit_test(what_is_refused),
         cmocka_unit_test(ends_and_steps_under_price_risk),
     };

@@ -285,7 +285,8 @@ static void add_verdict(const Instance *in, const CheckFacts *facts, Arena *aren
     else if (impossible > 0)
         text_printf(out, "%zu limit%s cannot be met whatever is chosen.\n", impossible, impossible == 1 ? "" : "s");
     else if (!facts->demand_possible)
-        text_add(out, "Each limit alone can be met, but not all together: no pool is possible.\n");
+        text_add(out, "Not all limits can be met together: no pool is possible. `poolwright best` says which limits "
+                      "stand against each other.\n");
     else if (facts->demand_known)
         text_printf(out, "The limits alone ask for at least %s: %s%lld of %d are free of them.\n",
                     format_cards(arena, facts->demand), facts->demand_exact ? "" : "at most ",

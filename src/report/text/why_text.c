@@ -50,6 +50,15 @@ static void add_limits(const Page *p)
     add_least(p, "The least loosening: ");
 }
 
+/* Places by which tags count are not asked about: without them fit is counted in another way. */
+static const char *but_places(const Page *p)
+{
+    for (size_t f = 0; f < p->in->forms; f++)
+        if (p->in->form[f].kind == FORM_PLACE_FIT)
+            return " but the places";
+    return "";
+}
+
 static void add_others(const Page *p, const char *proof)
 {
     text_printf(p->out, "%s is out because other cards bring more fit. %s\n", p->name, proof);
@@ -78,7 +87,10 @@ static void add_cause(const Page *p, const LimitReach *reach, const Style *style
     case WHY_OTHERS_NEAR:
         add_others(p, "No single limit is to blame: no small change of one lets it in, proven.");
         break;
-    case WHY_OTHERS: add_others(p, "However far any single limit is loosened, it stays out: proven."); break;
+    case WHY_OTHERS:
+        add_others(p, arena_printf(p->arena, "However far any single limit%s is loosened, it stays out: proven.",
+                                   but_places(p)));
+        break;
     }
 }
 
@@ -214,8 +226,9 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
         text_printf(p->out, "Loosening %s%zu other limit%s would not help: proven.\n", never == 1 ? "" : "any one of ",
                     never, never == 1 ? "" : "s");
     if (why->impossible && helping == 0 && open == 0)
-        text_add(p->out,
-                 "And no single limit, however far it is loosened, would bring it into the best pool: proven.\n");
+        text_printf(p->out,
+                    "And no single limit%s, however far it is loosened, would bring it into the best pool: proven.\n",
+                    but_places(p));
     if (why->far_off > 0)
         text_printf(p->out,
                     "%zu limit%s would have to be loosened by more than a tenth or so, if that helps at all%s.\n",
