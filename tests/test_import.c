@@ -489,7 +489,7 @@ static void what_a_designer_keeps_in_sheets_is_read(void **state)
     char *folder = folder_new();
     Text list = {0}, springs = {0}, prices = {0}, pool = {0};
     text_add(&list, "Titel;Farbe;Note;Schlagworte;Status\n");
-    text_add(&springs, "Titel;Rolle\n");
+    text_add(&springs, "Titel;Rolle;Wie sehr\n");
     text_add(&prices, "Titel;Sep 26;Okt 26;Nov 26\n");
     text_add(&pool, "Unser Pool;\nTitel;dabei\n");
     for (int k = 0; k < 60; k++) {
@@ -501,7 +501,7 @@ static void what_a_designer_keeps_in_sheets_is_read(void **state)
                     k % 7 == 0 ? "behalten" : "");
         text_printf(&prices, "Karte %d;1,00 €;2,00 €;3,00 €\n", k);
         if (k % 3 == 0)
-            text_printf(&springs, "Karte %d;%s\n", k, k % 2 == 0 ? "pay off" : "starter");
+            text_printf(&springs, "Karte %d;%s;%d\n", k, k % 2 == 0 ? "pay off" : "starter", 1 + k % 2);
         if (k % 4 == 0)
             text_printf(&pool, "Karte %d;x\n", k);
     }
@@ -515,6 +515,7 @@ static void what_a_designer_keeps_in_sheets_is_read(void **state)
     assert_non_null(strstr(run.out, "themes: Katzen, Uhren, Federn"));
     assert_non_null(strstr(run.out, "size: 15\n"));
     assert_non_null(strstr(run.out, "price = Nov 26"));
+    assert_non_null(strstr(run.out, "Federn.csv, tags: name = Titel, role = Rolle, weight = Wie sehr\n"));
     assert_non_null(
         strstr(run.err, "the column 'Status' does not count: none of its cells says keep, ban, wish or in"));
     run_forget(&run);

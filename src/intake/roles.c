@@ -331,6 +331,25 @@ static void settle_counts(const Intake *intake, IntakeSheet *sheet)
             sheet->field[k] = meant;
 }
 
+/* The only column of small numbers in a sheet of tags holds their weights, whatever it is called. */
+static void find_weights(IntakeSheet *sheet, int *score)
+{
+    int found = -1;
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++) {
+        const ColumnLook *look = &sheet->look[k];
+        if (sheet->field[k] != HOLDS_OWN || look->filled == 0 || look->numbers < look->filled || look->large > 0 ||
+            look->signs > 0 || column_counts_lines(look))
+            continue;
+        if (found >= 0)
+            return;
+        found = (int)k;
+    }
+    if (found < 0 || sheet_has(sheet, HOLDS_WEIGHT))
+        return;
+    sheet->field[found] = HOLDS_WEIGHT;
+    score[found] = UNKNOWN;
+}
+
 static void tell_no_cards(Intake *intake)
 {
     size_t rows = 0;
@@ -366,6 +385,8 @@ bool guess_roles(Intake *intake)
         ask_role(intake, sheet);
         if (sheet->role == SHEET_CARDS)
             guess_more_tags(intake, sheet, score[s]);
+        if (sheet->role == SHEET_TAGS)
+            find_weights(sheet, score[s]);
         for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role != SHEET_LEFT; k++)
             ask_column(intake, sheet, k, score[s][k]);
         if (sheet->role != SHEET_LEFT)
