@@ -483,6 +483,32 @@ static void further_columns_of_tags_are_read(void **state)
 
 /* Words behind tags and in columns of roles that say a role, sheets called as their themes, prices by month, a pool
  * whose size is the likely one, a status in other words. */
+/* A sheet of names alone may be anything: it is told how it can be used, and as a sheet of tags it is a theme's. */
+static void a_sheet_of_names_can_be_a_theme(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    folder_print(folder, "list.csv", "name,colours,power\nAsh,fen,1\nBee,clay,2\nCob,fen,3\nDoe,clay,4\nElk,fen,5\n");
+    folder_print(folder, "Kites.csv", "name\nAsh\nCob\n");
+    folder_print(folder, "answers.json", "{\"answers\": {\"sheet Kites.csv\": \"tags\"}}");
+    Run run;
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "Kites.csv", NULL});
+    desk_expect(run.out,
+                "Kites.csv: 2 lines, not used\nTo use a sheet all the same, answer \"sheet Kites.csv\": cards, "
+                "prices, owned, tags or pool.\n");
+    run_forget(&run);
+    desk_run(folder, &run, 0,
+             (const char *const[]){"import", "list.csv", "Kites.csv", "--answers", "answers.json", "-o", "out", NULL});
+    desk_expect(run.out, "themes: Kites");
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"find", "out", "--where", "theme=Kites", NULL});
+    desk_expect(run.out, "2 of 5 candidates");
+    assert_null(strstr(run.err, "found no column 'tag'"));
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 static void what_a_designer_keeps_in_sheets_is_read(void **state)
 {
     (void)state;
@@ -657,6 +683,7 @@ int main(void)
         cmocka_unit_test(a_misspelt_theme_is_told),
         cmocka_unit_test(a_header_means_one_thing),
         cmocka_unit_test(nothing_is_overwritten),
+        cmocka_unit_test(a_sheet_of_names_can_be_a_theme),
         cmocka_unit_test(what_a_designer_keeps_in_sheets_is_read),
         cmocka_unit_test(a_pool_becomes_its_own_rules),
         cmocka_unit_test(a_sheet_is_checked_without_a_model),

@@ -15,11 +15,13 @@ static void add_part(Text *out, size_t count, const char *what)
 
 void intake_lines_text(const Intake *intake, Text *out)
 {
+    const char *left = NULL;
     for (size_t s = 0; s < intake->sheets; s++) {
         const IntakeSheet *sheet = &intake->sheet[s];
         text_printf(out, "%s: %zu lines", sheet->path, sheet->sheet.rows);
         if (sheet->role != SHEET_CARDS) {
             text_printf(out, sheet->role == SHEET_LEFT ? ", not used\n" : " of %s\n", sheet_role_name(sheet->role));
+            left = sheet->role == SHEET_LEFT && left == NULL ? sheet->path : left;
             continue;
         }
         text_printf(out, ", %zu candidates", sheet->candidates);
@@ -28,6 +30,9 @@ void intake_lines_text(const Intake *intake, Text *out)
         add_part(out, sheet->passed, "passed over, as no cards");
         text_add_char(out, '\n');
     }
+    if (left != NULL)
+        text_printf(out, "To use a sheet all the same, answer \"sheet %s\": cards, prices, owned, tags or pool.\n",
+                    left);
 }
 
 static void add_columns(const Intake *intake, const IntakeSheet *sheet, Text *out)
