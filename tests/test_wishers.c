@@ -153,12 +153,23 @@ static void a_column_may_be_ones_own(void **state)
     desk_done(folder);
 }
 
+/* With little effort nothing is known of what the demo's wishes would cost: then none of them is said to cost least. */
+static void what_is_not_known_is_not_least(void **state)
+{
+    (void)state;
+    Run run;
+    run_poolwright(".", WORDS("best", "scenarios/demo", "--effort", "20k"), NULL, &run);
+    desk_expect(run.out, "; what the others cost was not found out within the effort\n");
+    assert_null(strstr(run.out, "cost least"));
+    run_forget(&run);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_person_has_so_many),  cmocka_unit_test(filters_name_people),
         cmocka_unit_test(screens_count_by_person),  cmocka_unit_test(a_status_beside_leaves_the_wish),
-        cmocka_unit_test(a_column_may_be_ones_own),
+        cmocka_unit_test(a_column_may_be_ones_own), cmocka_unit_test(what_is_not_known_is_not_least),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

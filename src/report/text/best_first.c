@@ -61,16 +61,38 @@ static void add_causes(const BestScreen *s, const Explained *x)
     table_free(table);
 }
 
-/* Many: those that cost least. */
-static void add_cheapest(const BestScreen *s, const Explained *x)
+/* Those that cost least first. */
+static const Why **by_cost(const BestScreen *s, const Explained *x)
 {
     const Why **wish = arena_alloc(s->arena, x->wishes, sizeof(Why *));
     for (size_t k = 0; k < x->wishes; k++)
         wish[k] = &x->wish[k];
     sort_stable(wish, x->wishes, sizeof(Why *), by_loss);
+    return wish;
+}
+
+/* Do those that are shown cost no more than any other, as far as it is proven? */
+static bool is_cheapest(const Why *const *wish, size_t wishes)
+{
+    int64_t most = 0;
+    for (size_t k = 0; k < SHOWN_OUT; k++) {
+        if (!wish[k]->loss.has_high)
+            return false;
+        most = wish[k]->loss.high > most ? wish[k]->loss.high : most;
+    }
+    for (size_t k = SHOWN_OUT; k < wishes; k++)
+        if (wish[k]->candidate && !wish[k]->banned && !wish[k]->impossible &&
+            (!wish[k]->loss.has_low || wish[k]->loss.low < most))
+            return false;
+    return true;
+}
+
+/* Many: those that cost least. */
+static void add_cheapest(const BestScreen *s, const Why *const *wish, size_t wishes)
+{
     NameList list;
     name_list_begin(&list, "out  ", SHOWN_OUT, s->style, s->out);
-    for (size_t k = 0; k < x->wishes; k++) {
+    for (size_t k = 0; k < wishes; k++) {
         const char *name = s->in->cards->card[wish[k]->card].name;
         const char *cost = wish[k]->loss.has_high ? words_range(&wish[k]->loss, false, s->arena) : NULL;
         name_list_add(
@@ -98,8 +120,12 @@ static void add_wishes(const BestScreen *s)
         return;
     const Explained *x = s->view->explained;
     const bool many = x != NULL && x->wishes > SHOWN_WHY;
+    const Why *const *wish = many ? by_cost(s, x) : NULL;
     text_printf(s->out, "\nWishes: %zu of %zu are in%s\n", s->sum->wishes_in, s->sum->wishes,
-                many ? "; of the others these cost least" : "");
+                !many                          ? ""
+                : !wish[0]->loss.has_high      ? "; what the others cost was not found out within the effort"
+                : is_cheapest(wish, x->wishes) ? "; of the others these cost least"
+                                               : "; of the others these cost least, as far as found out");
     best_wishers(s);
     if (!many)
         add_wish_names(s, "in   ", true);
@@ -108,7 +134,7 @@ static void add_wishes(const BestScreen *s)
     else if (x->wishes <= SHOWN_WHY)
         add_causes(s, x);
     else
-        add_cheapest(s, x);
+        add_cheapest(s, wish, x->wishes);
 }
 
 static void add_exceptions(const BestScreen *s)

@@ -64,8 +64,6 @@ static void add_stands_out(const BestScreen *s)
 /* What is left of it, to compare limits of one rule; of one that asks nothing in this pool without end. */
 static int64_t left_of(const LimitUse *use)
 {
-    if (use->missed > 0)
-        return -use->missed;
     return use->idle ? INT64_MAX : limit_use_slack(use);
 }
 
