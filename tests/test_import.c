@@ -509,6 +509,53 @@ static void a_sheet_of_names_can_be_a_theme(void **state)
     free(folder);
 }
 
+/* Columns of themes with marks of one's own, and colours as letters under a header that says nothing. */
+static void letters_are_marks_and_colours(void **state)
+{
+    (void)state;
+    static const char *const colour[] = {"r", "f", "s", "rf", ""};
+    char *folder = folder_new();
+    Text list = {0};
+    text_add(&list, "Card,C,Dragons,Mills,Ann,Ben,Score\n");
+    for (int k = 0; k < 60; k++)
+        text_printf(&list, "Card %d,%s,%s,%s,%s,%s,%d\n", k, colour[k % 4 == 3 && k % 3 > 0 ? 3 : k % 3],
+                    k % 5 == 0   ? "S"
+                    : k % 5 == 1 ? "P"
+                                 : "",
+                    k % 6 == 0   ? "P"
+                    : k % 6 == 2 ? "S"
+                                 : "",
+                    k % 4 == 0   ? "good"
+                    : k % 4 == 1 ? "bad"
+                                 : "",
+                    k % 7 == 0   ? "good"
+                    : k % 7 == 1 ? "bad"
+                                 : "",
+                    k % 8);
+    folder_print(folder, "list.csv", text_cstr(&list));
+    folder_print(folder, "answers.json", "{\"answers\": {\"role s\": \"enabler\"}}");
+    Run run;
+    desk_run(folder, &run, 0,
+             (const char *const[]){"import", "list.csv", "--answers", "answers.json", "-o", "out", NULL});
+    desk_expect(run.out, "colours = C, theme = Dragons");
+    desk_expect(run.out, "theme Ann: no");
+    desk_expect(run.out, "role p: none");
+    desk_expect(run.out, "themes: Dragons, Mills ");
+    desk_expect(run.out, "colours: f, r, s ");
+    run_forget(&run);
+    json_t *root = run_answer(
+        folder, 0,
+        (const char *const[]){"find", "out", "--where", "theme=Dragons", "--where", "role=enabler", "--json", NULL});
+    assert_int_equal(json_array_size(json_object_get(root, "cards")), 12);
+    json_decref(root);
+    root = run_answer(folder, 0, (const char *const[]){"find", "out", "--where", "theme=Dragons", "--json", NULL});
+    assert_int_equal(json_array_size(json_object_get(root, "cards")), 24);
+    json_decref(root);
+    text_release(&list);
+    folder_remove(folder);
+    free(folder);
+}
+
 static void what_a_designer_keeps_in_sheets_is_read(void **state)
 {
     (void)state;
@@ -684,6 +731,7 @@ int main(void)
         cmocka_unit_test(a_header_means_one_thing),
         cmocka_unit_test(nothing_is_overwritten),
         cmocka_unit_test(a_sheet_of_names_can_be_a_theme),
+        cmocka_unit_test(letters_are_marks_and_colours),
         cmocka_unit_test(what_a_designer_keeps_in_sheets_is_read),
         cmocka_unit_test(a_pool_becomes_its_own_rules),
         cmocka_unit_test(a_sheet_is_checked_without_a_model),

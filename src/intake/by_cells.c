@@ -13,6 +13,7 @@
 /* Colours: so many words at most, and so many cells at least that join some of them. */
 #define COLOURS_LEAST 2
 #define JOINED_LEAST 3
+#define LETTERS_MOST 5 /* of a cell of letters */
 
 /* Tags: so many cells (percent) with a mark between several of them, each in so many cells on average. */
 #define TAGS_PARTED 5
@@ -146,6 +147,42 @@ static bool looks_like_colours(Intake *intake, const IntakeSheet *sheet, size_t 
     return found;
 }
 
+/* A few letters, each of which stands alone again and again, and some together: "r", "rf". */
+static bool looks_like_letters(const IntakeSheet *sheet, size_t column)
+{
+    const ColumnLook *look = &sheet->look[column];
+    size_t alone[128] = {0}, joined = 0, letters = 0;
+    bool met[128] = {false};
+    if (look->numbers > 0 || look->yes_no > 0 || look->filled * 2 < sheet->sheet.rows)
+        return false;
+    for (size_t i = 0; i < sheet->sheet.rows; i++) {
+        char *text = text_fold(sheet->sheet.row[i].cell[column].text);
+        const size_t length = word_is_nothing(text) ? 0 : strlen(text);
+        bool good = length <= LETTERS_MOST;
+        for (size_t k = 0; k < length && good; k++) {
+            good = text[k] >= 'a' && text[k] <= 'z' && strchr(text + k + 1, text[k]) == NULL;
+            met[good ? text[k] : 0] = true;
+        }
+        if (good && length == 1)
+            alone[(int)text[0]]++;
+        joined += length > 1;
+        mem_free(text);
+        if (!good)
+            return false;
+    }
+    for (int c = 'a'; c <= 'z'; c++) {
+        if (met[c] && alone[c] < 2)
+            return false;
+        letters += met[c];
+    }
+    return letters > COLOURS_LEAST && joined >= JOINED_LEAST && joined * 2 < look->filled;
+}
+
+static bool are_colours(Intake *intake, const IntakeSheet *sheet, size_t column)
+{
+    return looks_like_letters(sheet, column) || looks_like_colours(intake, sheet, column);
+}
+
 /* ---- tags ---- */
 
 /* Short words, again and again, several to a cell. */
@@ -247,7 +284,7 @@ void guess_by_cells(Intake *intake, IntakeSheet *sheet, int *score)
     if (!sheet_has(sheet, HOLDS_NAME))
         return;
     if (!sheet_has(sheet, HOLDS_SHOP) && !sheet_has(sheet, HOLDS_CONDITION) && !sheet_has(sheet, HOLDS_LANGUAGE))
-        guess(intake, sheet, score, HOLDS_COLOURS, looks_like_colours);
+        guess(intake, sheet, score, HOLDS_COLOURS, are_colours);
     if (sheet_has(sheet, HOLDS_COLOURS) || sheet_has(sheet, HOLDS_KIND))
         guess(intake, sheet, score, HOLDS_COST, looks_like_costs);
     if (sheet_has(sheet, HOLDS_COLOURS) || sheet_has(sheet, HOLDS_KIND))

@@ -1,6 +1,6 @@
-/* role_words.c - words of the user's own for roles: behind tags ("lures (starts)", "lures starter"), and in the column
- * of roles of a sheet of tags. Behind tags a word is one where several tags end in it and we know it, or where it
- * stands in brackets. */
+/* role_words.c - words of the user's own for roles: behind tags ("lures (starts)", "lures starter"), in columns that
+ * mark cards for a theme, and in the column of roles of a sheet of tags. Behind tags a word is one where several tags
+ * end in it and we know it, or where it stands in brackets. */
 #include <string.h>
 
 #include "base/text.h"
@@ -67,6 +67,28 @@ static void note_tags(void *context, const CellAt *at)
     }
 }
 
+/* In columns that mark cards for a theme. */
+static void note_marks(RoleWords *words)
+{
+    const Intake *intake = words->intake;
+    for (size_t s = 0; s < intake->sheets; s++) {
+        const IntakeSheet *sheet = &intake->sheet[s];
+        for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_CARDS; k++) {
+            if (text_find(sheet->sheet.header.cell[k].text, intake->theme_column, intake->theme_columns) < 0)
+                continue;
+            for (size_t i = 0; i < sheet->sheet.rows; i++) {
+                const SheetCell *cell = &sheet->sheet.row[i].cell[k];
+                LooseNumber number;
+                if (cell->text[0] == '\0' || word_is_nothing(cell->text) || word_says_yes(cell->text) >= 0 ||
+                    strchr(cell->text, ' ') != NULL || loose_number(cell->text, &number))
+                    continue;
+                words->roles++;
+                bag_add(&words->column, cell->text, strlen(cell->text), sheet_pos(&sheet->sheet, cell));
+            }
+        }
+    }
+}
+
 static void note_role(void *context, const CellAt *at)
 {
     RoleWords *words = context;
@@ -128,6 +150,7 @@ void guess_role_words(Intake *intake)
         bag[k]->arena = intake->arena;
     each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_TAGS, note_tags, &words);
     each_cell(intake, ROLE_BIT(SHEET_TAGS), HOLDS_ROLE, note_role, &words);
+    note_marks(&words);
     for (size_t k = 0; k < sizeof bag / sizeof *bag; k++)
         bag_settle(bag[k]);
     intake->habits.role_word = arena_alloc(intake->arena, words.behind.words + words.column.words, sizeof(RoleWord));

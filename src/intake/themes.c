@@ -123,6 +123,61 @@ static void tell_other_words(const Intake *intake, const IntakeSheet *sheet, siz
                     text_excerpt(excerpt, header->text));
 }
 
+#define OWN_MARKS 4 /* different words of one's own in a column of marks */
+#define OWN_MARK_LONG 12
+#define OWN_MARKED 70 /* percent of the lines that have one */
+
+/* The few words of a column that has nothing else; none where it has. */
+static void few_words(const IntakeSheet *sheet, size_t column, Bag *bag)
+{
+    const ColumnLook *look = &sheet->look[column];
+    if (look->numbers > 0 || look->dates > 0 || look->filled < 2 || look->distinct > OWN_MARKS ||
+        look->filled * 100 > sheet->sheet.rows * OWN_MARKED)
+        return;
+    for (size_t i = 0; i < sheet->sheet.rows; i++) {
+        const char *text = sheet->sheet.row[i].cell[column].text;
+        if (text[0] == '\0' || word_is_nothing(text))
+            continue;
+        if (strpbrk(text, " ,;+/") != NULL || strlen(text) > OWN_MARK_LONG) {
+            bag->words = 0;
+            return;
+        }
+        bag_add(bag, text, strlen(text), (SourcePos){0});
+    }
+    bag_settle(bag);
+}
+
+/* Words in several columns may be anything, such as what two people think; letters are likely marks. */
+static bool are_letters(const IntakeSheet *sheet, size_t column)
+{
+    for (size_t i = 0; i < sheet->sheet.rows; i++) {
+        const char *text = sheet->sheet.row[i].cell[column].text;
+        if (text_width(text) > 2 && !word_is_nothing(text) && word_as_role(text) == ROLE_NONE)
+            return false;
+    }
+    return true;
+}
+
+/* Words of the user's own that another column has too, and nothing else: as "S" and "P" for starts and payoffs. */
+static bool has_own_marks(const Intake *intake, const IntakeSheet *sheet, size_t column)
+{
+    Bag own = {.arena = intake->arena};
+    bool found = false;
+    few_words(sheet, column, &own);
+    for (size_t k = 0; k < sheet->sheet.header.cells && own.words > 0 && !found; k++) {
+        Bag other = {.arena = intake->arena};
+        if (k != column && sheet->field[k] == HOLDS_OWN && sheet->sheet.header.cell[k].text[0] != '\0')
+            few_words(sheet, k, &other);
+        size_t shared = 0;
+        for (size_t w = 0; w < own.words && other.words > 0; w++)
+            shared += bag_find(&other, own.word[w].folded) != NULL;
+        found = shared > 0 && shared == (own.words < other.words ? own.words : other.words);
+        bag_release(&other);
+    }
+    bag_release(&own);
+    return found;
+}
+
 /* No theme, and not read. */
 static void tell_status(const Intake *intake, const IntakeSheet *sheet, const SheetCell *header)
 {
@@ -143,14 +198,16 @@ void guess_theme_columns(Intake *intake)
         const IntakeSheet *sheet = &intake->sheet[s];
         for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_CARDS; k++) {
             const SheetCell *header = &sheet->sheet.header.cell[k];
+            const bool marks = marks_cards(sheet, k);
             tell_other_words(intake, sheet, k);
             if (sheet->field[k] != HOLDS_OWN || header_is_aside(header->text) || !is_theme_name(intake, header->text) ||
-                text_find(header->text, intake->theme_column, intake->theme_columns) >= 0 || !marks_cards(sheet, k))
+                text_find(header->text, intake->theme_column, intake->theme_columns) >= 0 ||
+                (!marks && !has_own_marks(intake, sheet, k)))
                 continue;
             IntakeQuestion question = {
                 .id = arena_printf(intake->arena, "theme %s", header->text),
                 .text = arena_printf(intake->arena, "does the column '%s' mark the cards of a theme?", header->text),
-                .likely = header_is_status(header->text) ? "no" : "yes",
+                .likely = header_is_status(header->text) || (!marks && !are_letters(sheet, k)) ? "no" : "yes",
                 .of = sheet->sheet.rows};
             for (size_t i = 0; i < sheet->sheet.rows; i++) {
                 const SheetCell *cell = &sheet->sheet.row[i].cell[k];
