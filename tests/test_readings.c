@@ -529,6 +529,32 @@ static void places_are_not_every_limit(void **state)
     desk_done(folder);
 }
 
+/* By hand: without Anvil, Bucket with Zither has 9 for 2.00, and X with Y has 9 for 0.50 (neither goes with Bucket).
+ * The cheaper one is named; the other changes less, by a card that the first does not have. Nothing costs less than
+ * 0.50, so lower caps buy nothing, and that is no want of a what-if. 14 for three cards are 4.67 each. */
+static void what_ifs_say_what_changes(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("apart:\n  - {cards: [Bucket, X], at_most: 1}\n  - {cards: [Bucket, Y], at_most: 1}\n",
+                               "cases:\n  - {name: no anvil, cards: {Anvil: {ban: yes}}}\n",
+                               "name,colours,power,price\nAnvil,rye,5,1.00\nBucket,rye,5,1.00\nX,rye,4.5,0.25\n"
+                               "Y,rye,4.5,0.25\nZither,rye,4,1.00\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("what-if", "scenario.yaml", "--gap", "0"));
+    desk_expect(run.out, "  2 changes in place of these 4 are enough for the same fit (no fewer are: proven)");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("what-if", "scenario.yaml", "--caps", "0..0.40", "--gap", "0"));
+    desk_expect(run.out, "What money buys: no cap of the range is enough for a pool.\n");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("what-if", "scenario.yaml", "--caps", "0..0.40/0.10", "--gap", "0"));
+    desk_expect(run.out, "What money buys, at 5 caps; for 5 no pool fits.\n");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("what-if", "scenario.yaml", "--sizes", "3", "--gap", "0"));
+    desk_expect(run.out, " 4.67");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -549,6 +575,7 @@ int main(void)
         cmocka_unit_test(money_that_may_rise),
         cmocka_unit_test(what_is_broken_looks_broken),
         cmocka_unit_test(places_are_not_every_limit),
+        cmocka_unit_test(what_ifs_say_what_changes),
         cmocka_unit_test(what_is_refused),
         cmocka_unit_test(ends_and_steps_under_price_risk),
     };

@@ -223,16 +223,18 @@ void frontier_text(const WhatIf *what_if, const Frontier *frontier, bool full, c
                 length = k;
         style_heading(out, style, length > 0 ? arena_strndup(s.arena, comma, length) : what_if->item[0].name);
     }
-    if (frontier->steps)
+    if (frontier->steps && frontier->count > 0)
         text_add(out, "  Every step: between two lines more money buys nothing. Proven.\n");
     add_given_up(&s);
     size_t rows = frontier->count;
     if (frontier->first + rows < what_if->count && !what_if->item[frontier->first + rows].has_cap &&
         what_if->item[frontier->first + rows].loaded == s.item->loaded)
         rows++;
-    add_table(&s, rows);
-    add_plot(&s);
-    text_add_char(out, '\n');
+    if (rows > 0) {
+        add_table(&s, rows);
+        add_plot(&s);
+        text_add_char(out, '\n');
+    }
     add_ends(&s);
     add_knee(&s);
     add_dead(&s);

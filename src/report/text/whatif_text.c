@@ -2,6 +2,7 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "base/number.h"
 #include "report/explain_report.h"
 #include "report/words/explain_words.h"
 #include "report/layout/format.h"
@@ -63,7 +64,7 @@ const char *fit_per_card(Arena *arena, const Answer *answer)
 {
     if (answer->check.size <= 0)
         return "-";
-    return format_number(arena, (answer->check.fit * 2 + answer->check.size) / (2 * answer->check.size) / 10 * 10);
+    return format_number(arena, (int64_t)round_div(answer->check.fit, 10 * (int128)answer->check.size) * 10);
 }
 
 static void add_pool_cells(const Screen *s, const WhatIfCase *item, Table *table)
@@ -113,10 +114,19 @@ static void add_comparison(const Screen *s)
     table_free(table);
 }
 
+/* Ranges in which no step was found, proven. */
+static bool no_cap_buys(const WhatIf *all)
+{
+    for (size_t k = 0; k < all->frontiers; k++)
+        if (!all->frontier[k].steps && !all->frontier[k].impossible)
+            return false;
+    return all->frontiers > 0;
+}
+
 static void add_headline(const Screen *s)
 {
     size_t none = 0, unknown = 0;
-    for (size_t k = 0; k < s->all->count; k++) {
+    for (size_t k = 1; k < s->all->count; k++) { /* the base is no what-if, and is in the table */
         none += s->all->item[k].answer.status == ANSWER_INFEASIBLE;
         unknown += s->all->item[k].answer.status == ANSWER_STOPPED;
     }
@@ -125,6 +135,8 @@ static void add_headline(const Screen *s)
         text_printf(s->out, "What money buys, at %zu cap%s", others, others == 1 ? "" : "s");
     else if (others == 0 && s->all->stopped)
         text_add(s->out, "The scenario as it stands, and no what-if");
+    else if (others == 0 && no_cap_buys(s->all))
+        text_add(s->out, "What money buys: no cap of the range is enough for a pool");
     else if (others == 0 && s->all->refuseds > 0)
         text_add(s->out, "The scenario as it stands");
     else if (others == 0)
@@ -159,13 +171,37 @@ static void add_refused(const Screen *s)
 
 /* ---- each case ---- */
 
+/* Are so many copies of the card among the changes that are told? by: below 0, copies that leave. */
+static bool is_told(const WhatIfCase *item, const char *name, int by)
+{
+    for (size_t k = 0; k < item->changes; k++)
+        if (strcmp(item->change[k].name, name) == 0)
+            return by < 0 ? item->change[k].by <= by : item->change[k].by >= by;
+    return false;
+}
+
+static bool are_told(const Instance *in, const WhatIfCase *item)
+{
+    const Exchange *nearest = &item->nearest;
+    bool told = true;
+    for (size_t k = 0; k < nearest->enter_count; k++)
+        told = told && is_told(item, in->cards->card[nearest->enters[k].card].name, nearest->enters[k].copies);
+    for (size_t k = 0; k < nearest->leave_count; k++)
+        told = told && is_told(item, in->cards->card[nearest->leaves[k].card].name, -nearest->leaves[k].copies);
+    return told;
+}
+
 /* What must change for the case's fit: the pool that is nearest to the base, which is not the one that is chosen. */
 static void add_nearest(const Screen *s, const WhatIfCase *item)
 {
     const Exchange *nearest = &item->nearest;
     const bool all = sections_whole(&s->view->sections, WHAT_IF_CARDS);
-    text_printf(s->out, "  %d of these %d changes are enough for the same fit%s", exchange_changes(nearest),
-                item->in + item->out, nearest->fewest == FEWEST_PROVEN ? " (no fewer are: proven)" : "");
+    text_printf(s->out,
+                are_told(instance_of(s->all, item), item)
+                    ? "  %d of these %d changes are enough for the same fit%s"
+                    : "  %d changes in place of these %d are enough for the same fit%s",
+                exchange_changes(nearest), item->in + item->out,
+                nearest->fewest == FEWEST_PROVEN ? " (no fewer are: proven)" : "");
     words_add_exchange(instance_of(s->all, item), nearest, -1, all, s->style, s->arena, s->out);
 }
 
