@@ -531,11 +531,13 @@ static void places_are_not_every_limit(void **state)
 
 /* By hand: without Anvil, Bucket with Zither has 9 for 2.00, and X with Y has 9 for 0.50 (neither goes with Bucket).
  * The cheaper one is named; the other changes less, by a card that the first does not have. Nothing costs less than
- * 0.50, so lower caps buy nothing, and that is no want of a what-if. 14 for three cards are 4.67 each. */
+ * 0.50, so lower caps buy nothing, and that is no want of a what-if. 14 for three cards are 4.67 each;
+ * they are enough for one seat's pack of two. */
 static void what_ifs_say_what_changes(void **state)
 {
     (void)state;
-    char *folder = desk_folder("apart:\n  - {cards: [Bucket, X], at_most: 1}\n  - {cards: [Bucket, Y], at_most: 1}\n",
+    char *folder = desk_folder("seats: {seats: 2, packs: 1, pack_size: 2}\n"
+                               "apart:\n  - {cards: [Bucket, X], at_most: 1}\n  - {cards: [Bucket, Y], at_most: 1}\n",
                                "cases:\n  - {name: no anvil, cards: {Anvil: {ban: yes}}}\n",
                                "name,colours,power,price\nAnvil,rye,5,1.00\nBucket,rye,5,1.00\nX,rye,4.5,0.25\n"
                                "Y,rye,4.5,0.25\nZither,rye,4,1.00\n");
@@ -551,6 +553,7 @@ static void what_ifs_say_what_changes(void **state)
     run_forget(&run);
     desk_run(folder, &run, 0, WORDS("what-if", "scenario.yaml", "--sizes", "3", "--gap", "0"));
     desk_expect(run.out, " 4.67");
+    desk_expect(run.out, " 2 of 3 (66.7%)\n"); /* one seat gets its packs */
     run_forget(&run);
     desk_done(folder);
 }

@@ -35,7 +35,8 @@ void what_if_structure(const WhatIf *what_if, const WhatIfCase *item, size_t mos
 /* Has some what-if another size than the base? */
 bool sizes_differ(const WhatIf *what_if);
 void sizes_text(const WhatIf *what_if, const WhatIfView *view, const Style *style, Text *out);
-/* Of one draft, by the model's seats: cards dealt and in the pool. False without seats. */
+/* Of one draft, by the model's seats, so many of them as get their packs: cards dealt and in the pool. False without
+ * seats. */
 bool draft_share(const WhatIf *what_if, const WhatIfCase *item, int64_t *dealt, int64_t *size);
 
 /* How many of the model's seats get their packs from the case's pool. */

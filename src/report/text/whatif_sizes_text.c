@@ -7,13 +7,21 @@
 #include "programme/count/pool_summary.h"
 #include "report/whatif_report.h"
 
+int seats_enough_for(const WhatIf *all, const WhatIfCase *item)
+{
+    const Model *model = all->loaded[item->loaded].instance->model;
+    const int64_t each = (int64_t)model->packs * model->pack_size,
+                  seats = each > 0 ? item->answer.check.size / each : 0;
+    return (int)(seats < model->seats ? seats : model->seats);
+}
+
 bool draft_share(const WhatIf *what_if, const WhatIfCase *item, int64_t *dealt, int64_t *size)
 {
     const Model *model = what_if->loaded[item->loaded].instance->model;
-    *dealt = (int64_t)model->seats * model->packs * model->pack_size;
+    const int64_t each = (int64_t)model->packs * model->pack_size;
+    const int seats = seats_enough_for(what_if, item);
     *size = item->answer.check.size;
-    if (*dealt > *size)
-        *dealt = *size;
+    *dealt = seats > 0 ? seats * each : each < *size ? each : *size; /* for one there is all that there is */
     return *dealt > 0 && item->answer.has_pool;
 }
 
@@ -98,14 +106,6 @@ static size_t new_sizes(const WhatIf *all)
     for (size_t g = 0; g < all->loaded_count; g++)
         count += is_new_size(all, g);
     return count;
-}
-
-int seats_enough_for(const WhatIf *all, const WhatIfCase *item)
-{
-    const Model *model = all->loaded[item->loaded].instance->model;
-    const int64_t each = (int64_t)model->packs * model->pack_size,
-                  seats = each > 0 ? item->answer.check.size / each : 0;
-    return (int)(seats < model->seats ? seats : model->seats);
 }
 
 /* Only where some pool is too small for all seats. */
