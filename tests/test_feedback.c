@@ -250,7 +250,7 @@ static void notes_are_read_as_other_sheets(void **state)
                                       "read: {decimal: comma, blanks: [\"?\"], skip_lines: [Summe]}\n";
     static const char *const sheet[] = {"Spielabend;;\nKarte;Urteil;Bemerkung\nBee;better;nice\nAnt;-0,5;\n",
                                         "Was,Wie,Weil\nBee,better,nice\nAnt,\"-0,5\",?\nSumme,2,\n",
-                                        "name,verdict,note\nBee,better,nice\nAnt,-0.5,\n"};
+                                        "name,verdict,note\nBee,better,nice\nAnt,\"-0,5\",\n"};
     for (size_t k = 0; k < 3; k++) {
         char *folder = start(sheet[k]);
         if (k == 1)

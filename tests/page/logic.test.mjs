@@ -120,7 +120,7 @@ test("states are never changed in place, and say what they ask", () => {
 test("powers that notes propose are those of the program", () => {
   const folder = fs.mkdtempSync(path.join(os.tmpdir(), "page-"));
   try {
-    const notes = 'card,verdict,date,note\nDock Cat,better,2026-03-01,"purrs, mostly"\ndock cat,better,2026-03-08,\nBait,worse,,\nAny-Cargo Ketch,+0.75,,\nWeather Bore,-9,,too dull\nColumn Leader,fine,,\nBait Lamp,unused,,\n';
+    const notes = 'card,verdict,date,note\nDock Cat,better,2026-03-01,"purrs, mostly"\ndock cat,better,2026-03-08,\nBait,worse,,\nAny-Cargo Ketch,"+0,75",,\nWeather Bore,-9,,too dull\nColumn Leader,fine,,\nBait Lamp,unused,,\n';
     const sheetPath = path.join(folder, "notes.csv");
     fs.writeFileSync(sheetPath, notes);
     const told = run("feedback", "scenarios/demo/scenario.yaml", sheetPath);

@@ -82,7 +82,7 @@ export function notesOf(sheets, byFolded) {
       const name = byFolded.get(folded(cell("card")));
       if (name === undefined) continue;
       const verdict = cell("verdict");
-      const note = { date: cell("date"), verdict, text: cell("note"), points: own(VERDICTS, folded(verdict)) ?? (Number(verdict) || 0) };
+      const note = { date: cell("date"), verdict, text: cell("note"), points: own(VERDICTS, folded(verdict)) ?? (Number(verdict.replace(",", ".").replace("−", "-")) || 0) };
       notes.set(name, [note, ...(notes.get(name) || [])]);
     }
   }

@@ -12,6 +12,7 @@
 #include "base/text.h"
 #include "cards/sheet/csv.h"
 #include "cards/sheet/header_words.h"
+#include "cards/sheet/sheet_numbers.h"
 #include "model/case_edits.h"
 #include "model/sheets/matched_sheet.h"
 
@@ -36,7 +37,7 @@ static bool read_verdict(const Sheet *sheet, const SheetCell *cell, int64_t *by,
         *by = verdict_by[k];
         return true;
     }
-    if (number_parse(cell->text, 3, sheet_decimal_comma(sheet), by) == NUMBER_OK && *by >= -MOST_POINTS &&
+    if (form_number(sheet_number_form(sheet), cell->text, 3, by, NULL) == NUMBER_OK && *by >= -MOST_POINTS &&
         *by <= MOST_POINTS)
         return true;
     char excerpt[TEXT_EXCERPT];
