@@ -558,6 +558,28 @@ static void what_ifs_say_what_changes(void **state)
     desk_done(folder);
 }
 
+/* What no deck keeps is off by what it is, not by the units that have begun: 8 of 9.5, 4 for two cards of 1.4. */
+static void decks_are_short_of_what_they_lack(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *rule, *says;
+    } way[] = {{"{name: strong, measure: burden, at_least: 9.5}", "strong: 1.5 short\n"},
+               {"{name: low, measure: cost, average_at_most: 1.4}", "low: 1.2 over in all\n"}};
+    for (size_t k = 0; k < sizeof way / sizeof *way; k++) {
+        char model[200];
+        snprintf(model, sizeof model, "deck: {size: 2, rules: [%s]}\n", way[k].rule);
+        char *folder = desk_folder(
+            model, "", "name,colours,power,cost,burden\nAnvil,rye,9,2,4\nBucket,rye,8,2,4\nCup,teal,7,2,4\n");
+        folder_print(folder, "list.csv", "name\nAnvil\nBucket\nCup\n");
+        Run run;
+        desk_run(folder, &run, 0, WORDS("decks", "scenario.yaml", "list.csv"));
+        desk_expect(run.out, way[k].says);
+        run_forget(&run);
+        desk_done(folder);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -579,6 +601,7 @@ int main(void)
         cmocka_unit_test(what_is_broken_looks_broken),
         cmocka_unit_test(places_are_not_every_limit),
         cmocka_unit_test(what_ifs_say_what_changes),
+        cmocka_unit_test(decks_are_short_of_what_they_lack),
         cmocka_unit_test(what_is_refused),
         cmocka_unit_test(ends_and_steps_under_price_risk),
     };

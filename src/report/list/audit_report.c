@@ -61,11 +61,12 @@ static void add_best(const Screen *s)
     else
         text_printf(s->out, "%s has %s%s for %s.\n",
                     best->status == ANSWER_STOPPED ? "The search was stopped early; the best pool found"
-                                                   : "The best pool within the limits",
+                    : best->status == ANSWER_BEST  ? "The best pool within the limits"
+                                                   : "The best pool found within the limits",
                     format_number(s->arena, best->check.fit),
                     best->status == ANSWER_BEST || !best->has_bound
                         ? ""
-                        : arena_printf(s->arena, " (at most %s)", format_number(s->arena, best->bound)),
+                        : arena_printf(s->arena, " (proven: none more than %s)", format_number(s->arena, best->bound)),
                     format_money(s->arena, best->check.cost));
 }
 

@@ -117,7 +117,8 @@ static void add_given(const Instance *in, const Order *o, const OrderGiven *g, A
         text_printf(out, "%s less than the list as it is (%s%s).\n", format_money(arena, g->listed->cost - o->cost),
                     format_money(arena, g->listed->cost), g->listed->proven ? "" : ", not proven least");
     else
-        text_add(out, "where the list as it is cannot be ordered.\n");
+        text_add(out, g->listed->impossible ? "where the list as it is cannot be ordered.\n"
+                                            : "where what the list as it is comes to was not found out.\n");
     add_moves(in, "out  ", g->leave, g->leaves, arena, style, out);
     add_moves(in, "in   ", g->enter, g->enters, arena, style, out);
 }

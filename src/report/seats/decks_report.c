@@ -26,6 +26,16 @@ static bool is_short(const DeckLimit *limit)
     return limit->bounds.has_low && limit->use < low;
 }
 
+/* "2 short", "0.50 over", "1.4 over in all": by what it is, where `missed` counts the units that have begun. */
+static const char *off_by(const DeckLimit *limit, Arena *arena)
+{
+    const bool in_all = limit->bounds.kind == BOUND_AVERAGE, low = is_short(limit);
+    const int64_t bound = (low ? limit->bounds.low : limit->bounds.high) * (in_all ? limit->counted : 1);
+    const Measure measure = limit->member.rule == NULL ? MEASURE_COUNT : limit->member.rule->measure;
+    return arena_printf(arena, "%s %s%s", format_measure(arena, measure, low ? bound - limit->use : limit->use - bound),
+                        low ? "short" : "over", in_all ? " in all" : "");
+}
+
 /* "removal: 2 short", "late plays: 1 over", "removal: +1.2" */
 static const char *hurts(const Deck *deck, Arena *arena)
 {
@@ -34,8 +44,7 @@ static const char *hurts(const Deck *deck, Arena *arena)
     const DeckLimit *limit = &deck->limit[deck->hurts];
     const char *name = limit_name(limit, arena);
     if (limit->missed > 0)
-        return arena_printf(arena, "%s: %s %s", name, format_count(arena, limit->missed),
-                            is_short(limit) ? "short" : "over");
+        return arena_printf(arena, "%s: %s", name, off_by(limit, arena));
     return arena_printf(arena, "%s: +%s", name, format_number(arena, limit->gain));
 }
 
