@@ -170,7 +170,8 @@ static const VerbInfo verb_table[VERB_COUNT] = {
                      "poolwright bought SCENARIO|CARDS.csv SHOPPING.csv [options]",
                      "Reads a shopping list (of `best` or `revise`) in whose column `paid` you wrote what was given "
                      "for each line, and "
-                     "writes a sheet of owned cards with copies and money paid. Lines without it are not bought yet. "
+                     "writes a sheet of owned cards with copies and money paid (-o), or adds lines to the scenario's "
+                     "own (--apply). Lines without it are not bought yet. "
                      "With cap_counts: "
                      "paid and to buy in the model the next plan spends only what is left.",
                      "  poolwright best scenarios/demo --shopping shopping.csv\n"
