@@ -505,6 +505,11 @@ static void a_sheet_of_names_can_be_a_theme(void **state)
     desk_expect(run.out, "2 of 5 candidates");
     assert_null(strstr(run.err, "found no column 'tag'"));
     run_forget(&run);
+    /* a file that is not there is named shortly too */
+    folder_print(folder, "out/scenario.yaml", "model: model.yaml\ncards: [../lst.csv]\n");
+    desk_run(folder, &run, 2, (const char *const[]){"check", "out", NULL});
+    desk_expect(run.err, "out/scenario.yaml:2:9: error: cannot read 'lst.csv': no such file; did you mean 'list.csv'?");
+    run_forget(&run);
     folder_remove(folder);
     free(folder);
 }

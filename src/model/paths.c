@@ -27,13 +27,23 @@ static void collapse(char *text)
     }
 }
 
+/* Of what is not there the folder that it would be in. */
+static const char *folder_of(Arena *arena, const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash == NULL ? "." : arena_strndup(arena, path, (size_t)(slash - path) + 1);
+}
+
 const char *path_beside(Arena *arena, const char *base, const char *path)
 {
     const char *plain = file_beside(arena, base, path);
     char *short_form = arena_strdup(arena, plain);
     collapse(short_form);
     /* of "list.xlsx#Prices" the file */
-    return file_is_same(sheet_file(arena, plain, NULL), sheet_file(arena, short_form, NULL)) ? short_form : plain;
+    const char *from = sheet_file(arena, plain, NULL), *to = sheet_file(arena, short_form, NULL);
+    const bool same =
+        file_exists(from) ? file_is_same(from, to) : file_is_same(folder_of(arena, from), folder_of(arena, to));
+    return same ? short_form : plain;
 }
 
 /* Absolute and without links, as far as the path leads to something; the rest as it is. */
