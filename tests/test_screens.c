@@ -140,6 +140,16 @@ static void parts_are_shown_by_name(void **state)
     assert_null(strstr(run.out, "Themes"));
     assert_null(strstr(run.out, "More:"));
     run_forget(&run);
+    /* what is asked for by name says so where there is nothing */
+    run_poolwright(".", WORDS("best", SMALL, "--show", "changes,exceptions,money"), NULL, &run);
+    desk_expect_code(&run, 0, "--show");
+    desk_expect(run.out,
+                "\nChanges\n  none: there is no present pool\n\nDeliberate exceptions\n  none: every limit counts "
+                "every card of the pool\n\nMoney\n  The pool is worth ");
+    run_forget(&run);
+    run_poolwright(".", WORDS("best", SMALL, "--full"), NULL, &run);
+    assert_null(strstr(run.out, "\n  none: "));
+    run_forget(&run);
     run_poolwright(".", WORDS("best", SMALL, "--show", "colours,daer"), NULL, &run);
     desk_expect_code(&run, 2, "--show");
     desk_expect(run.err, "error: --show: found 'daer', expected some of changes, wishes, ");

@@ -291,33 +291,64 @@ static void add_no_pool(const BestScreen *s)
                     format_number(s->arena, s->answer->bound));
 }
 
+/* A section that was asked for by name says so where there is nothing in it. */
+static void or_none(const BestScreen *s, size_t before, const char *title, const char *why)
+{
+    if (s->out->length > before || s->view->sections.full)
+        return;
+    style_heading(s->out, s->style, title);
+    text_printf(s->out, "  none: %s\n", why);
+}
+
 /* The sections that were asked for, in full. */
 static void add_sections(const BestScreen *s)
 {
     const Sections *asked = &s->view->sections;
     const Explained *x = s->view->explained;
-    if (sections_whole(asked, BEST_CHANGES))
+    const size_t *length = &s->out->length;
+    size_t before = *length;
+    if (sections_whole(asked, BEST_CHANGES)) {
         add_changes(s);
-    if (sections_whole(asked, BEST_THEMES))
+        or_none(s, before, "Changes", s->in->has_present ? "the pool is the present one" : "there is no present pool");
+    }
+    before = *length;
+    if (sections_whole(asked, BEST_THEMES)) {
         best_themes(s, true);
-    if (sections_whole(asked, BEST_ENGINES))
+        or_none(s, before, "Themes", "the model declares no theme");
+    }
+    before = *length;
+    if (sections_whole(asked, BEST_ENGINES)) {
         structure_text(s->in, s->answer, s->style, s->out);
+        or_none(s, before, "Engines", "the model has no engines, places, depth or combinations");
+    }
     if (sections_whole(asked, BEST_COLOURS))
         best_colours(s, true);
-    if (sections_whole(asked, BEST_WISHES))
+    before = *length;
+    if (sections_whole(asked, BEST_WISHES)) {
         add_wishes(s);
+        or_none(s, before, "Wishes", "no card is wished for");
+    }
+    before = *length;
     if ((sections_whole(asked, BEST_LIMITS) || s->view->rules) && x != NULL && x->explain != NULL)
         binding_text(x->explain, x->binding, x->bindings,
                      !s->view->rules ? BINDINGS_STEPS
                      : asked->full   ? BINDINGS_ALL
                                      : BINDINGS_FIRST,
                      s->style, s->out);
+    if (sections_whole(asked, BEST_LIMITS))
+        or_none(s, before, "Limits that cost fit", "of the limits that were asked about, none was found to");
     if (sections_whole(asked, BEST_TIGHT) || s->view->rules)
         best_limits(s);
-    if (sections_whole(asked, BEST_EXCEPTIONS))
+    before = *length;
+    if (sections_whole(asked, BEST_EXCEPTIONS)) {
         exemptions_text(s->in, s->answer->copies, "Deliberate exceptions", s->style, s->out);
-    if (sections_whole(asked, BEST_DEAR))
+        or_none(s, before, "Deliberate exceptions", "every limit counts every card of the pool");
+    }
+    before = *length;
+    if (sections_whole(asked, BEST_DEAR)) {
         add_dearest(s);
+        or_none(s, before, "Dearest cards", "nothing must be bought, or no price is known");
+    }
     if (sections_whole(asked, BEST_MONEY))
         money_text(s->in, s->answer, true, s->style, s->out);
     if (sections_whole(asked, BEST_WATCHES) || (s->view->rules && s->in->watches > 0))

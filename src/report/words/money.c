@@ -198,7 +198,7 @@ void money_text(const Instance *instance, const Answer *answer, bool whole, cons
 {
     const Model *model = instance->model;
     bool rises = any_rise(instance, answer);
-    if (!rises && model->handling == 0 && model->headroom == 0 && instance->paid == 0)
+    if (!whole && !rises && model->handling == 0 && model->headroom == 0 && instance->paid == 0)
         return;
     Arena *arena = arena_new();
     RiskCount all;

@@ -14,7 +14,8 @@ int pool_owned_copies(const Instance *instance, const int *copies);
 void pool_owned_text(const Instance *instance, const int *copies, Text *out);
 /* The price of a copy, "-" where it is not known. */
 const char *price_text(const Instance *instance, size_t card, Arena *arena);
-/* A section of the first screen; nothing where there is nothing to say beyond the cost. */
+/* A section of the first screen; nothing where there is nothing to say beyond the cost, unless the whole is asked for.
+ */
 void money_text(const Instance *instance, const Answer *answer, bool whole, const Style *style, Text *out);
 /* Paid, to buy (cents), left: a line, where something was paid or the cap counts it. */
 void money_paid_text(const Instance *instance, int64_t to_buy, const char *indent, Text *out);
