@@ -580,6 +580,39 @@ static void decks_are_short_of_what_they_lack(void **state)
     }
 }
 
+/* By hand: of a cap of 6.00 less a tenth 5.40 is left. Bucket with Candle costs 5.50, which takes 6.12 (less a tenth
+ * and rounded down 5.50; of 6.11 it is 5.49), and Anvil with Candle 6.00, which takes 6.67. Nothing costs less
+ * than 2.00, so a cap of 2.10 (1.89) has to be 2.23. */
+static void caps_are_loosened_as_they_are_written(void **state)
+{
+    (void)state;
+    char *folder =
+        desk_folder("spending_cap: 6.00\nheadroom: 10%\n", "cases:\n  - {name: low, change: {spending_cap: 2.10}}\n",
+                    "name,colours,power,price\nAnvil,rye,9,5.00\nBucket,rye,8,4.50\nCandle,teal,7,1.00\n"
+                    "Drum,teal,2,1.00\n");
+    static const struct {
+        const char *cap;
+        const char *says;
+    } way[] = {{"6.11", "fit 9;"}, {"6.12", "fit 15;"}, {"6.66", "fit 15;"}, {"6.67", "fit 16;"}};
+    Run run;
+    for (size_t k = 0; k < sizeof way / sizeof *way; k++) {
+        desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--cap", way[k].cap));
+        desk_expect(run.out, way[k].says);
+        run_forget(&run);
+    }
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--show", "limits"));
+    desk_expect(run.out, "spending cap  at most 5.40 after headroom  with 0.12 more  +6 fit\n");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("why", "scenario.yaml", "Anvil", "--gap", "0"));
+    desk_expect(run.out, "With 0.67 more there it would be in.\n");
+    run_forget(&run);
+    json_t *root = run_answer(folder, 1, WORDS("best", "scenario.yaml", "--case", "low", "--json"));
+    const json_t *change = json_array_get(json_object_get(json_object_get(root, "repair"), "changes"), 0);
+    assert_int_equal(json_units(change, "by", 100), 13);
+    json_decref(root);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -602,6 +635,7 @@ int main(void)
         cmocka_unit_test(places_are_not_every_limit),
         cmocka_unit_test(what_ifs_say_what_changes),
         cmocka_unit_test(decks_are_short_of_what_they_lack),
+        cmocka_unit_test(caps_are_loosened_as_they_are_written),
         cmocka_unit_test(what_is_refused),
         cmocka_unit_test(ends_and_steps_under_price_risk),
     };

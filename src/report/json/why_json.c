@@ -1,6 +1,7 @@
 /* why_json.c - explanations as JSON; the schema is in docs/verbs.md. */
 #include <string.h>
 
+#include "report/words/explain_words.h"
 #include "report/explain_report.h"
 #include "report/json/json.h"
 #include "report/words/history.h"
@@ -65,7 +66,7 @@ static json_t *units_json(const Side *side, int64_t units)
 {
     Measure measure;
     side_bounds(side, &measure);
-    return json_measure(measure, units);
+    return json_measure(measure, words_units_written(side, units));
 }
 
 static json_t *loosening_json(const Side *side, const Range *units)

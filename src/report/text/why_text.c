@@ -245,7 +245,8 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
             continue;
         text_printf(p->out, "  not settled: %s", words_side(blamed(p, b), p->arena));
         if (b->units.low > 1)
-            text_printf(p->out, "; less than %s would not do", words_amount(blamed(p, b), b->units.low, p->arena));
+            text_printf(p->out, "; less than %s would not do",
+                        words_amount(blamed(p, b), words_units_written(blamed(p, b), b->units.low), p->arena));
         text_add_char(p->out, '\n');
     }
 }

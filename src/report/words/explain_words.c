@@ -29,6 +29,19 @@ bool side_is_given_up(const Side *side, int64_t units)
     return !side_has_number(side) || (side->limit->kind == LIMIT_NEEDS && units >= side->limit->bounds.low);
 }
 
+static bool has_headroom(const Side *side)
+{
+    return side->limit != NULL && side->limit->written != NULL && side->limit->written->headroom > 0;
+}
+
+int64_t words_units_written(const Side *side, int64_t units)
+{
+    if (!has_headroom(side) || units <= 0)
+        return units;
+    const Model *model = side->limit->written;
+    return model_cap_stated(model, model->cap + units) - model->cap_stated;
+}
+
 const char *words_side_limit(const Side *side, Arena *arena)
 {
     if (!side_has_number(side))
@@ -39,7 +52,8 @@ const char *words_side_limit(const Side *side, Arena *arena)
         bounds.has_low = bounds.has_high = true;
         bounds.low = bounds.high = side->low ? bounds.low : bounds.high;
     }
-    return limit_asks_text(side->limit, &bounds, arena);
+    const char *asks = limit_asks_text(side->limit, &bounds, arena);
+    return has_headroom(side) ? arena_printf(arena, "%s after headroom", asks) : asks;
 }
 
 const char *words_side_place(const Side *side, Arena *arena)
@@ -90,7 +104,7 @@ const char *words_loosening(const Side *side, int64_t units, Arena *arena)
 {
     if (side_is_given_up(side, units))
         return "given up";
-    const char *amount = words_amount(side, units, arena);
+    const char *amount = words_amount(side, words_units_written(side, units), arena);
     bool count = side->limit == NULL || measure_is_whole(side->limit->measure);
     if (is_share(side))
         return arena_printf(arena, "%s %s the share", amount, side->low ? "short of" : "above");

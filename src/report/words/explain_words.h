@@ -19,6 +19,9 @@ const char *words_side(const Side *side, Arena *arena);
 bool words_side_again(const Explain *e, const int *side, int k);
 /* How many limits these are for a reader. */
 int words_sides(const Explain *e, const int *side, int sides);
+/* By how much the number has to be loosened as it is written, for so many units: the cap by more, where a headroom is
+ * taken off. */
+int64_t words_units_written(const Side *side, int64_t units);
 /* An amount in the side's units: "3.40", "1 card". */
 const char *words_amount(const Side *side, int64_t units, Arena *arena);
 /* "3.40 more", "1 card fewer", "up to 2 cards short", "without it". */
