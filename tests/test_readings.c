@@ -277,6 +277,10 @@ static void two_pools_side_by_side(void **state)
     assert_int_equal(json_integer_value(json_array_get(json_object_get(rye, "curve"), 2)), 2);
     assert_int_equal(json_integer_value(json_object_get(json_array_get(json_object_get(b, "themes"), 0), "cards")), 0);
     json_decref(root);
+    folder_print(folder, "c.csv", "name,copies\nAnvil,2\n"); /* there is one */
+    desk_run(folder, &run, 0, WORDS("audit", "scenario.yaml", "c.csv", "--against", "b.csv"));
+    desk_expect(run.out, "A  c.csv\n   2 cards, 2.00 to buy, fit 22; 1 card is not as the scenario asks.\n");
+    run_forget(&run);
     desk_run(folder, &run, 2, WORDS("audit", "scenario.yaml", "a.csv", "--against", "none.csv"));
     run_forget(&run);
     desk_run(folder, &run, 2, WORDS("audit", "scenario.yaml", "a.csv", "--against", "b.csv", "-o", "mended.csv"));

@@ -17,7 +17,7 @@ typedef struct {
     Answer answer; /* its copies are the file's */
     PoolSummary sum;
     size_t broken; /* limits, without keeps and bans */
-    size_t faults; /* keeps and bans */
+    size_t faults; /* cards: kept and not in, in and banned, without a price, more often than they may be */
 } PoolSide;
 
 typedef struct {
@@ -32,8 +32,8 @@ static void side_init(PoolSide *side, const Instance *in, const PoolFile *file)
 {
     *side = (PoolSide){.file = file, .answer = {.copies = file->copies, .has_pool = true}};
     pool_check(in, file->copies, &side->answer.check);
-    for (size_t u = 0; u < side->answer.check.uses; u++)
-        side->faults += limit_is_status(side->answer.check.use[u].limit) && !limit_use_kept(&side->answer.check.use[u]);
+    for (size_t c = 0; c < in->cards->count; c++)
+        side->faults += file->copies[c] < in->least[c] || file->copies[c] > in->most[c];
     side->broken = pool_broken_limits(&side->answer.check);
     pool_summary(in, &side->answer, &side->sum);
 }

@@ -32,6 +32,8 @@ static void add_headline(const Screen *s)
     const size_t wrong = s->audit->broken + s->audit->faults;
     text_printf(s->out, "%s: %s, %s to buy", s->audit->list->path, format_cards(s->arena, check->size),
                 format_money(s->arena, check->cost));
+    if (s->in->model->counts_paid)
+        text_printf(s->out, " and %s paid", format_money(s->arena, s->in->paid));
     if (s->in->model->has_cap)
         text_printf(s->out, " of %s", format_money(s->arena, s->in->model->cap));
     text_printf(s->out, ", fit %s; ", format_number(s->arena, check->fit));
