@@ -272,7 +272,7 @@ static void the_order_of_decks_and_their_form_do_not_matter(void **state)
         "deck,name,copies\nD1,Card 00,1\nD1,Card 01,2\nD1,Card 02,1\nD2,Card 03,1\nD2,Card 05,1\nD2,Nobody,3\n");
     folder_print(folder, "b.csv",
                  "\xEF\xBB\xBF"
-                 "copies;Card;deck\r\n1;CARD 03;D2\r\n1;card 05;D2\r\n\r\n3;\"Nobody\";D2\r\n2;Card 01;D1\r\n;Card "
+                 "Anzahl;Karte;Deck\r\n1;CARD 03;D2\r\n1;card 05;D2\r\n\r\n3;\"Nobody\";D2\r\n2;Card 01;D1\r\n;Card "
                  "00;D1\r\n1;Card 02;D1\r\n");
     json_t *a = weigh(folder, "a.csv", "--at-least=1"), *b = weigh(folder, "b.csv", "--at-least=1");
     assert_int_equal(json_integer_value(json_object_get(a, "decks")), 2);

@@ -11,6 +11,7 @@
 #include "base/number.h"
 #include "base/text.h"
 #include "cards/sheet/csv.h"
+#include "cards/sheet/header_words.h"
 
 #define CELLS_MOST 64
 #define GAMES_MOST 1000000
@@ -37,6 +38,14 @@ static SourcePos place(const DeckReader *reader)
     return (SourcePos){.file = reader->path, .line = reader->begun, .column = 1};
 }
 
+/* Where no header is ours: the first that is a word for the field, in one of the languages of headers. */
+static void take_by_words(DeckReader *reader, int k, ColumnField field)
+{
+    for (int c = 0; c < reader->cells && reader->column[k] < 0; c++)
+        if (c != reader->column[AT_DECK] && header_names(text_cstr(&reader->cell[c]), field) == 100)
+            reader->column[k] = c;
+}
+
 static void read_header(DeckReader *reader)
 {
     reader->has_header = true;
@@ -47,6 +56,8 @@ static void read_header(DeckReader *reader)
             if (text_folds_to(text_cstr(&reader->cell[c]), header_word[k]) ||
                 (k == AT_NAME && text_folds_to(text_cstr(&reader->cell[c]), "card")))
                 reader->column[k] = c;
+    take_by_words(reader, AT_NAME, HOLDS_NAME);
+    take_by_words(reader, AT_COPIES, HOLDS_COPIES);
     *reader->columns = (DeckColumns){.theme = reader->column[AT_THEME] >= 0, .results = reader->column[AT_WINS] >= 0};
     for (int k = AT_DECK; k <= AT_NAME; k++)
         if (reader->column[k] < 0)
