@@ -615,6 +615,14 @@ static void caps_are_loosened_as_they_are_written(void **state)
     assert_int_equal(json_units(change, "by", 100), 13);
     json_decref(root);
     desk_done(folder);
+    folder = desk_folder("spending_cap: 7.00\ncap_counts: paid and to buy\n", "owned: [owned.csv]\n",
+                         "name,colours,power,price\nAnvil,rye,9,5.00\nBucket,rye,8,4.50\nCandle,teal,7,1.00\n"
+                         "Drum,teal,2,1.00\n");
+    folder_print(folder, "owned.csv", "name,copies,paid\nDrum,1,2.00\n");
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--show", "limits"));
+    desk_expect(run.out, "spending cap  at most 5.00 after what was paid  with 0.50 more  +4 fit\n");
+    run_forget(&run);
+    desk_done(folder);
 }
 
 int main(void)

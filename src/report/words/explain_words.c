@@ -53,7 +53,12 @@ const char *words_side_limit(const Side *side, Arena *arena)
         bounds.low = bounds.high = side->low ? bounds.low : bounds.high;
     }
     const char *asks = limit_asks_text(side->limit, &bounds, arena);
-    return has_headroom(side) ? arena_printf(arena, "%s after headroom", asks) : asks;
+    const bool paid = side->limit->written != NULL && side->limit->bounds.high != side->limit->written->cap;
+    return arena_printf(arena, "%s%s%s%s", asks, has_headroom(side) || paid ? " after " : "",
+                        has_headroom(side) ? "headroom" : "",
+                        !paid                ? ""
+                        : has_headroom(side) ? " and what was paid"
+                                             : "what was paid");
 }
 
 const char *words_side_place(const Side *side, Arena *arena)
