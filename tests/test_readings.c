@@ -625,6 +625,20 @@ static void caps_are_loosened_as_they_are_written(void **state)
     desk_done(folder);
 }
 
+/* Of three others three are the most alike, not twenty. */
+static void the_most_alike_are_counted(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "",
+                               "name,colours,text\nAnvil,rye,lure the boat\nBucket,rye,lure a fish\n"
+                               "Cup,rye,rings twice\nDrum,rye,wreck it\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("find", "scenario.yaml", "--like", "Anvil"));
+    desk_expect(run.out, " of the 3 most alike, and 0 of the other 0.");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -648,6 +662,7 @@ int main(void)
         cmocka_unit_test(what_ifs_say_what_changes),
         cmocka_unit_test(decks_are_short_of_what_they_lack),
         cmocka_unit_test(caps_are_loosened_as_they_are_written),
+        cmocka_unit_test(the_most_alike_are_counted),
         cmocka_unit_test(what_is_refused),
         cmocka_unit_test(ends_and_steps_under_price_risk),
     };

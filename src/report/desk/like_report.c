@@ -67,6 +67,7 @@ void like_text(const Instance *in, const LikeView *like, const size_t *card, siz
                const Style *style, Text *out)
 {
     const AlikeCards *alike = like->alike;
+    const size_t near = alike->others < ALIKE_NEAR ? alike->others : ALIKE_NEAR;
     Arena *arena = arena_new();
     text_printf(out, "Most like %s of %zu other candidates", like->given == 1 ? "it" : "them", count);
     if (top < count)
@@ -77,14 +78,14 @@ void like_text(const Instance *in, const LikeView *like, const size_t *card, siz
     if (alike->pattern == NULL)
         text_add(out, "\nThe texts have no word by which a pattern could tell them from the rest.\n");
     else
-        text_printf(out,
-                    "\nA pattern for the text: %s\nIt catches %zu of the %s given, %zu of the %d most alike, and %s of "
-                    "the other %s. Try it with `find --text`; in the model it gives a tag:\n  patterns:\n    - {tag: "
-                    "NAME, text: '%s'}\n",
-                    alike->pattern, alike->caught, format_cards(arena, (int64_t)like->given), alike->caught_near,
-                    ALIKE_NEAR, format_count(arena, (int64_t)alike->caught_beyond),
-                    format_count(arena, (int64_t)(alike->others > ALIKE_NEAR ? alike->others - ALIKE_NEAR : 0)),
-                    alike->pattern);
+        text_printf(
+            out,
+            "\nA pattern for the text: %s\nIt catches %zu of the %s given, %zu of the %zu most alike, and %s of "
+            "the other %s. Try it with `find --text`; in the model it gives a tag:\n  patterns:\n    - {tag: "
+            "NAME, text: '%s'}\n",
+            alike->pattern, alike->caught, format_cards(arena, (int64_t)like->given), alike->caught_near, near,
+            format_count(arena, (int64_t)alike->caught_beyond), format_count(arena, (int64_t)(alike->others - near)),
+            alike->pattern);
     arena_free(arena);
 }
 
