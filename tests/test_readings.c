@@ -639,6 +639,19 @@ static void the_most_alike_are_counted(void **state)
     desk_done(folder);
 }
 
+static void a_trial_is_no_keep(void **state)
+{
+    (void)state;
+    char *folder =
+        desk_folder("", "", "name,colours,power,trial\nAnvil,rye,9,\nBucket,rye,8,\nCup,teal,1,2026-06-01\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("why", "scenario.yaml", "Cup", "--gap", "0", "--today", "2026-05-01"));
+    desk_expect(run.out,
+                "Cup is in on trial until 2026-06-01 (cards.csv:4).\nYour trial costs 7 fit. Without the card");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -663,6 +676,7 @@ int main(void)
         cmocka_unit_test(decks_are_short_of_what_they_lack),
         cmocka_unit_test(caps_are_loosened_as_they_are_written),
         cmocka_unit_test(the_most_alike_are_counted),
+        cmocka_unit_test(a_trial_is_no_keep),
         cmocka_unit_test(what_is_refused),
         cmocka_unit_test(ends_and_steps_under_price_risk),
     };

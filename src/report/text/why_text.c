@@ -271,8 +271,8 @@ static const char *set_at(const Page *p)
 static void add_said(const Page *p, bool kept)
 {
     const Why *why = p->why;
-    const char *const word = kept ? "keep" : "ban";
     const char *because = history_because(p->in, why->card);
+    const char *const word = !kept ? "ban" : because != NULL ? "trial" : "keep";
     if (because != NULL && kept)
         text_printf(p->out, "%s is in %s (%s).\n", p->name, because, set_at(p));
     else
