@@ -580,8 +580,8 @@ static void what_a_designer_keeps_in_sheets_is_read(void **state)
         text_printf(&prices, "Karte %d;1,00 €;2,00 €;3,00 €\n", k);
         if (k % 3 == 0)
             text_printf(&springs, "Karte %d;%s;%d\n", k, k % 2 == 0 ? "pay off" : "starter", 1 + k % 2);
-        if (k % 4 == 0)
-            text_printf(&pool, "Karte %d;x\n", k);
+        if (k % 2 == 0)
+            text_printf(&pool, "Karte %d;%s\n", k, k % 4 == 0 ? "x" : "");
     }
     folder_print(folder, "list.csv", text_cstr(&list));
     folder_print(folder, "Federn.csv", text_cstr(&springs));
@@ -593,6 +593,7 @@ static void what_a_designer_keeps_in_sheets_is_read(void **state)
     assert_non_null(strstr(run.out, "themes: Katzen, Uhren, Federn"));
     assert_non_null(strstr(run.out, "size: 15\n"));
     assert_non_null(strstr(run.out, "price = Nov 26"));
+    assert_non_null(strstr(run.out, "pool.csv, pool: name = Titel, chosen = dabei\n"));
     assert_non_null(strstr(run.out, "Federn.csv, tags: name = Titel, role = Rolle, weight = Wie sehr\n"));
     assert_non_null(
         strstr(run.err, "the column 'Status' does not count: none of its cells says keep, ban, wish or in"));

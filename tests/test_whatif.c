@@ -507,6 +507,32 @@ static void nothing_is_compared_with_no_pool(void **state)
     free(folder);
 }
 
+/* A list under a word for names in another language, and lists of names that only look like it. */
+static void lists_are_known_by_words_for_names(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *list;
+        int listed, unknown;
+    } read[] = {{"Kartenname;drin\nAsh;1\nBee;2\n", 2, 0},
+                {"Titel\nAsh\nCob\n", 2, 0},
+                {"Card, the Last\nAsh\n", 2, 0},
+                {"Our pool\nAsh\nBee\n", 2, 1}};
+    static const char *const audit[] = {"audit", "cards.csv", "list.csv", "--model", "model.yaml", "--json", NULL};
+    char *folder = folder_new();
+    folder_print(folder, "cards.csv", "name,power\nAsh,3\nBee,2\nCob,1\n\"Card, the Last\",1\n");
+    folder_print(folder, "model.yaml", "size: 2\ncolours: [ebb]\n");
+    for (size_t k = 0; k < sizeof read / sizeof *read; k++) {
+        folder_print(folder, "list.csv", read[k].list);
+        json_t *root = run_answer(folder, read[k].unknown > 0, audit);
+        assert_int_equal(json_units(root, "size", 1), read[k].listed);
+        assert_int_equal(json_array_size(json_object_get(root, "unknown")), read[k].unknown);
+        json_decref(root);
+    }
+    folder_remove(folder);
+    free(folder);
+}
+
 /* ---- a pool from outside ---- */
 
 typedef struct {
@@ -588,6 +614,7 @@ int main(void)
         cmocka_unit_test(its_own_size_changes_nothing),
         cmocka_unit_test(one_never_vanishes),
         cmocka_unit_test(nothing_is_compared_with_no_pool),
+        cmocka_unit_test(lists_are_known_by_words_for_names),
         cmocka_unit_test(what_changes_nothing),
         cmocka_unit_test(one_size_that_cannot_be),
         cmocka_unit_test(the_census_as_a_pool),

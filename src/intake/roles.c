@@ -331,22 +331,31 @@ static void settle_counts(const Intake *intake, IntakeSheet *sheet)
             sheet->field[k] = meant;
 }
 
-/* The only column of small numbers in a sheet of tags holds their weights, whatever it is called. */
-static void find_weights(IntakeSheet *sheet, int *score)
+static bool holds_weights(const ColumnLook *look)
+{
+    return look->numbers == look->filled && look->large == 0 && look->signs == 0 && !column_counts_lines(look);
+}
+
+static bool holds_marks(const ColumnLook *look)
+{
+    return look->yes_no == look->filled;
+}
+
+/* The only column of small numbers in a sheet of tags holds their weights, and the only one of x and yes in a sheet of
+ * the pool says what is in, whatever they are called. */
+static void find_only(IntakeSheet *sheet, ColumnField field, bool (*is_it)(const ColumnLook *look), int *score)
 {
     int found = -1;
     for (size_t k = 0; k < sheet->sheet.header.cells; k++) {
-        const ColumnLook *look = &sheet->look[k];
-        if (sheet->field[k] != HOLDS_OWN || look->filled == 0 || look->numbers < look->filled || look->large > 0 ||
-            look->signs > 0 || column_counts_lines(look))
+        if (sheet->field[k] != HOLDS_OWN || sheet->look[k].filled == 0 || !is_it(&sheet->look[k]))
             continue;
         if (found >= 0)
             return;
         found = (int)k;
     }
-    if (found < 0 || sheet_has(sheet, HOLDS_WEIGHT))
+    if (found < 0 || sheet_has(sheet, field))
         return;
-    sheet->field[found] = HOLDS_WEIGHT;
+    sheet->field[found] = field;
     score[found] = UNKNOWN;
 }
 
@@ -386,7 +395,9 @@ bool guess_roles(Intake *intake)
         if (sheet->role == SHEET_CARDS)
             guess_more_tags(intake, sheet, score[s]);
         if (sheet->role == SHEET_TAGS)
-            find_weights(sheet, score[s]);
+            find_only(sheet, HOLDS_WEIGHT, holds_weights, score[s]);
+        if (sheet->role == SHEET_POOL && !sheet_has(sheet, HOLDS_COPIES))
+            find_only(sheet, HOLDS_CHOSEN, holds_marks, score[s]);
         for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role != SHEET_LEFT; k++)
             ask_column(intake, sheet, k, score[s][k]);
         if (sheet->role != SHEET_LEFT)

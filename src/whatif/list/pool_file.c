@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "cards/sheet/csv.h"
 #include "cards/sheet/encoding.h"
+#include "cards/sheet/header_words.h"
 #include "cards/names/titles.h"
 #include "cards/sheet/sheet_numbers.h"
 #include "cards/workbook/workbook.h"
@@ -112,6 +113,15 @@ static void read_sheet(Reader *r, const Sheet *sheet, int name)
     }
 }
 
+/* Names stand under `name`, as the model calls it, or under a word for names in one of the languages of headers. */
+static int name_column(const Reader *r, const Sheet *sheet)
+{
+    int column = mapped_column(sheet, r->in->model, "name");
+    for (size_t c = 0; c < sheet->header.cells && column < 0; c++)
+        column = header_names(sheet->header.cell[c].text, HOLDS_NAME) == 100 ? (int)c : -1;
+    return column;
+}
+
 /* Does the first line with text, as a sheet's header, have the column `name`? Reports nothing. */
 static bool has_name_column(const Reader *r, const Decoded *text)
 {
@@ -123,6 +133,7 @@ static bool has_name_column(const Reader *r, const Decoded *text)
     size_t length = strcspn(line, "\r\n");
     Arena *arena = arena_new();
     char *header = arena_strndup(arena, line, length);
+    const bool a_card = card_find(r->in->cards, header) >= 0;
     bool found = false;
     for (char *cell = header; cell != NULL && !found;) {
         char *end = strpbrk(cell, ",;\t");
@@ -139,6 +150,7 @@ static bool has_name_column(const Reader *r, const Decoded *text)
         for (size_t i = 0; i < r->in->model->maps && !found; i++)
             found =
                 strcmp(r->in->model->map_field[i], "name") == 0 && text_folds_to(r->in->model->map_header[i], folded);
+        found = found || (!a_card && header_names(folded, HOLDS_NAME) == 100 && card_find(r->in->cards, folded) < 0);
         mem_free(folded);
         cell = end;
     }
@@ -150,9 +162,9 @@ static bool has_name_column(const Reader *r, const Decoded *text)
 static int pool_columns(const Sheet *sheet, const void *context)
 {
     const Reader *r = context;
-    if (mapped_column(sheet, r->in->model, "name") < 0)
+    if (name_column(r, sheet) < 0)
         return -1;
-    return 1 + (mapped_column(sheet, r->in->model, "chosen") >= 0);
+    return (mapped_column(sheet, r->in->model, "name") >= 0) + (mapped_column(sheet, r->in->model, "chosen") >= 0);
 }
 
 static void read_as_sheet(Reader *r, const char *path)
@@ -161,7 +173,7 @@ static void read_as_sheet(Reader *r, const char *path)
     const SheetUse use = {.what = "cards of the pool", .fits = pool_columns, .context = r};
     if (!sheet_read_for(r->pool->arena, r->in->scenario->files, path, (SourcePos){0}, &use, &sheet, r->diags))
         return;
-    const int name = mapped_column(&sheet, r->in->model, "name");
+    const int name = name_column(r, &sheet);
     r->pool->path = sheet.path;
     if (name >= 0) {
         sheet_take_habits(&sheet, (size_t)name, &r->in->model->habits);
