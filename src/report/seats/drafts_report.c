@@ -72,7 +72,7 @@ static void add_needs(const Drafts *d, const Style *style, Text *out)
     for (size_t n = 0; n < d->needs; n++) {
         const DraftNeed *need = &d->need[n];
         table_add(table, need->name);
-        table_addf(table, "%.1f%%", 100 * part_of(need->met, need->asked));
+        table_add(table, format_chance(d->arena, part_of(need->met, need->asked)));
         table_addf(table, "%.2f", part_of(need->missing, (int64_t)d->drafts * d->drafting.seats));
         table_addf(table, "%.2f", part_of(need->worst, d->drafts));
     }
@@ -83,7 +83,7 @@ static void add_needs(const Drafts *d, const Style *style, Text *out)
                 "A seat ends with %s playable cards. The worst seat of a table misses %s cards of what its deck needs",
                 spread_text(&d->playables, d->arena), spread_text(&d->worst, d->arena));
     if (worst->worst > 0)
-        text_printf(out, ", most often %s", worst->name);
+        text_printf(out, ", most of all %s", worst->name);
     text_add(out, ".\n");
 }
 
