@@ -136,7 +136,7 @@ static void parts_are_shown_by_name(void **state)
     run_poolwright(".", WORDS("best", SMALL, "--show", "colours,dear"), NULL, &run);
     desk_expect_code(&run, 0, "--show");
     desk_expect(run.out, "\nColours\n");
-    desk_expect(run.out, "\nDearest cards\n");
+    desk_expect(run.out, "\nDearest to buy\n");
     assert_null(strstr(run.out, "Themes"));
     assert_null(strstr(run.out, "More:"));
     run_forget(&run);

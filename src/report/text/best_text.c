@@ -245,7 +245,7 @@ static void add_dearest(const BestScreen *s)
 {
     if (s->sum->dears == 0)
         return;
-    style_heading(s->out, s->style, "Dearest cards");
+    style_heading(s->out, s->style, "Dearest to buy");
     Table *table = table_new("lrr", NULL);
     for (size_t k = 0; k < s->sum->dears; k++) {
         size_t card = s->sum->dear[k];
@@ -347,7 +347,7 @@ static void add_sections(const BestScreen *s)
     before = *length;
     if (sections_whole(asked, BEST_DEAR)) {
         add_dearest(s);
-        or_none(s, before, "Dearest cards", "nothing must be bought, or no price is known");
+        or_none(s, before, "Dearest to buy", "nothing must be bought, or no price is known");
     }
     if (sections_whole(asked, BEST_MONEY))
         money_text(s->in, s->answer, true, s->style, s->out);
