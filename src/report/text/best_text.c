@@ -342,7 +342,7 @@ static void add_sections(const BestScreen *s)
     before = *length;
     if (sections_whole(asked, BEST_EXCEPTIONS)) {
         exemptions_text(s->in, s->answer->copies, "Deliberate exceptions", s->style, s->out);
-        or_none(s, before, "Deliberate exceptions", "every limit counts every card of the pool");
+        or_none(s, before, "Deliberate exceptions", "no card of the pool is exempt from a limit");
     }
     before = *length;
     if (sections_whole(asked, BEST_DEAR)) {
