@@ -58,6 +58,19 @@ test("the pool as a sheet and as a workbook are those that the program writes, a
   await page.context().close();
 });
 
+test("notes under a title and in words of another language are notes too, as `feedback` reads them", async () => {
+  const page = await openPage(browser, written);
+  await ready(page);
+  const notes = "Spielabend;;;\nKarte;Urteil;Datum;Bemerkung\nZoë Kiln;better;14.11.2026;gut\nZoë Ferry;-0,5;;\n";
+  assert.match(await drop(page, text("Abend.csv", notes)), /Abend\.csv holds notes from play/);
+  assert.match(await solved(page, 1), /new powers by notes on \d cards?/);
+  await page.locator("#card-box").fill("Zoë Kiln");
+  await page.locator("#card-box").press("Enter");
+  await page.locator(".card-panel").getByText("14.11.2026: better: gut").waitFor();
+  page.quiet();
+  await page.context().close();
+});
+
 test("notes in a workbook are notes: shown with their days, tried as new powers, and not lost without a question", async () => {
   const page = await openPage(browser, written);
   await ready(page);

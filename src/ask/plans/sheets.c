@@ -2,6 +2,7 @@
 #include "ask/ask.h"
 #include "ask/line.h"
 #include "cards/sheet/csv.h"
+#include "whatif/powers/feedback.h"
 
 static json_t *row_json(const SheetRow *row)
 {
@@ -16,7 +17,11 @@ static json_t *sheet_json(const Sheet *sheet)
     json_t *rows = json_array();
     for (size_t r = 0; r < sheet->rows; r++)
         json_array_append_new(rows, row_json(&sheet->row[r]));
-    return json_pack("{s:s, s:o, s:o}", "path", sheet->path, "header", row_json(&sheet->header), "rows", rows);
+    json_t *root = json_pack("{s:s, s:o, s:o}", "path", sheet->path, "header", row_json(&sheet->header), "rows", rows);
+    int at[NOTES_COLUMNS];
+    if (notes_columns(sheet, at))
+        json_object_set_new(root, "notes", json_pack("[i, i, i, i]", at[0], at[1], at[2], at[3]));
+    return root;
 }
 
 void ask_sheets(const char *path, Text *out)

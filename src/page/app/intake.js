@@ -2,7 +2,7 @@
 import { folded, lastPart, own } from "./numbers.js";
 import { importerOf } from "./pieces.js";
 import { beside, sheetsUnder, withOnly, withPath, withSheet } from "./scenario-text.js";
-import { cellsOf, mayBeRules, mayBeSheet, roleOf, textOf } from "./sources.js";
+import { mayBeRules, mayBeSheet, roleOf, textOf } from "./sources.js";
 import { separatorOf, sheet, unguarded } from "./write.js";
 
 /** @typedef {import("./store.js").Store} Store */
@@ -97,8 +97,8 @@ async function addToScenario(store, taken) {
       change.words.push(`${base} stands beside the scenario`);
       continue;
     }
-    const sheets = typeof content === "string" ? cellsOf(path, content) : await cellsByEngine(path, content);
-    const used = sheets.map((cells) => ({ cells, role: roleOf(cells.header, headers) })).filter(({ role }) => role);
+    const sheets = await cellsByEngine(path, content);
+    const used = sheets.map((cells) => ({ cells, role: roleOf(cells.header, headers, Boolean(cells.notes)) })).filter(({ role }) => role);
     if (!used.length) throw new Error(`${base} has no column ${own(headers, "name") ?? "name"}, and is no sheet of notes (card, verdict)`);
     for (const { cells, role } of used) await addSheet(store, change, sheets.length > 1 ? base + cells.path.slice(path.length) : base, role, cells);
   }
@@ -106,7 +106,7 @@ async function addToScenario(store, taken) {
   if (!store.intake?.problem) store.tryNotes();
 }
 
-/** @param {string} path @param {{base64: string}} content @returns {Promise<Cells[]>} */
+/** @param {string} path @param {string | {base64: string}} content @returns {Promise<Cells[]>} */
 async function cellsByEngine(path, content) {
   const importer = await importerOf({ [path]: content });
   const told = await importer.sheets(path);
@@ -158,7 +158,7 @@ async function withoutOlder(store, change, fresh) {
     const place = beside(main, file);
     const content = own(change.files, place);
     if (content === undefined) continue;
-    const all = typeof content === "string" ? cellsOf(place, content) : await cellsByEngine(place, content);
+    const all = await cellsByEngine(place, content);
     const old = all.find((one) => !tab || one.path.endsWith(`#${tab}`));
     if (!old) continue;
     const rest = old.rows.filter((row) => !renewed.has(offer(old, row)));

@@ -27,13 +27,12 @@ export function cellsOf(path, text) {
   return [{ path, header, rows }];
 }
 
-/** The cells of all sheets: of texts here, of what else there is (workbooks, texts in another encoding) by the engine. @param {Files} files @param {Pick<import("./types.js").Engine, "sheets">} engine @returns {Promise<Cells[]>} */
+/** The cells of all sheets, as the engine reads them. @param {Files} files @param {Pick<import("./types.js").Engine, "sheets">} engine @returns {Promise<Cells[]>} */
 export async function allCells(files, engine) {
   /** @type {Cells[]} */
   const all = [];
   for (const path of Object.keys(files || {}).filter(mayBeSheet)) {
-    const text = textOf(files, path);
-    all.push(...(text !== null ? cellsOf(path, text) : (await engine.sheets(path)).sheets || []));
+    all.push(...((await engine.sheets(path)).sheets || []));
   }
   return all;
 }
@@ -57,13 +56,14 @@ export function priceDates(cards) {
 /** @type {Record<string, number>} */
 const VERDICTS = { better: 0.5, worse: -0.5, unused: -0.25, fine: 0, "": 0 };
 
-/** What a sheet is for, by its header. @param {string[]} header @param {Record<string, string>} [headers] what the model calls fields @returns {"cards" | "prices" | "owned" | "tags" | "targets" | "journal" | "notes" | ""} "": no sheet for a scenario */
-export function roleOf(header, headers = {}) {
+/** What a sheet is for, by its header. @param {string[]} header @param {Record<string, string>} [headers] what the model calls fields @param {boolean} [mayBeNotes] by the words of its headers @returns {"cards" | "prices" | "owned" | "tags" | "targets" | "journal" | "notes" | ""} "": no sheet for a scenario */
+export function roleOf(header, headers = {}, mayBeNotes = false) {
   const names = header.map(folded);
   const has = (/** @type {string} */ field) => names.includes(field) || names.includes(folded(own(headers, field) ?? field));
   if (names.includes("card") && names.includes("verdict")) return "notes";
   if (names.includes("card") && names.includes("change")) return "journal";
   if (names[0] === "rule") return "targets";
+  if (mayBeNotes && !["colours", "colors", "kind", "cost", "power", "price", "tags", "tag", "status", "copies", "owned"].some(has)) return "notes";
   if (!has("name")) return "";
   if (has("colours") || has("colors") || has("kind") || has("power")) return "cards";
   if (has("price")) return "prices";
@@ -71,14 +71,15 @@ export function roleOf(header, headers = {}) {
   return has("copies") || has("owned") ? "owned" : "cards";
 }
 
-/** Notes of all sheets that hold some, by card, the newest first; verdicts count as `feedback` counts them. @param {Cells[]} sheets @param {Map<string, string>} byFolded */
-export function notesOf(sheets, byFolded) {
+/** Notes of all sheets that hold some, by card, the newest first; verdicts count as `feedback` counts them. @param {Cells[]} sheets @param {Map<string, string>} byFolded @param {Record<string, string>} [headers] what the model calls fields */
+export function notesOf(sheets, byFolded, headers = {}) {
   /** @type {Map<string, Note[]>} */
   const notes = new Map();
-  for (const { header, rows } of sheets.filter((one) => roleOf(one.header) === "notes")) {
+  for (const { header, rows, notes: found } of sheets.filter((one) => roleOf(one.header, headers, Boolean(one.notes)) === "notes")) {
     const names = header.map(folded);
+    const at = Object.fromEntries(["card", "verdict", "date", "note"].map((name, k) => [name, found ? found[k] : names.indexOf(name)]));
     for (const row of rows) {
-      const cell = (/** @type {string} */ name) => unguarded((row[names.indexOf(name)] || "").trim());
+      const cell = (/** @type {string} */ name) => unguarded((row[at[name]] || "").trim());
       const name = byFolded.get(folded(cell("card")));
       if (name === undefined) continue;
       const verdict = cell("verdict");

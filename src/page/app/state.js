@@ -98,7 +98,7 @@ export class State {
 
   /** Notes from play that sheets hold. @param {import("./types.js").Cells[]} cells */
   readNotes(cells) {
-    this.notes = notesOf(cells, this.opened.byFolded);
+    this.notes = notesOf(cells, this.opened.byFolded, this.data.model?.sheets?.headers || {});
   }
 
   /** @param {() => void} listener */

@@ -49,7 +49,7 @@ static bool read_verdict(const Sheet *sheet, const SheetCell *cell, int64_t *by,
     return false;
 }
 
-enum { AT_CARD, AT_VERDICT, AT_DATE, AT_NOTE, AT_ALL };
+enum { AT_CARD, AT_VERDICT, AT_DATE, AT_NOTE, AT_ALL = NOTES_COLUMNS };
 static const char *const note_header[AT_ALL] = {"card", "verdict", "date", "note"};
 
 static void read_note(const Instance *in, const Sheet *sheet, const SheetRow *row, const int column[AT_ALL],
@@ -134,12 +134,14 @@ static int column_by_words(const Sheet *sheet, int at)
     return found;
 }
 
-/* As the model's columns call it, or its own name; else by words. Cards are names, as in all sheets. */
+/* As the model's columns call it (model may be NULL), or its own name; else by words. Cards are names, as in all
+ * sheets. */
 static int note_column(const Sheet *sheet, const Model *model, int at)
 {
-    int column = mapped_column(sheet, model, note_header[at]);
-    if (column < 0 && at == AT_CARD)
-        column = mapped_column(sheet, model, "name");
+    const char *const name[] = {note_header[at], at == AT_CARD ? "name" : NULL};
+    int column = -1;
+    for (int k = 0; k < 2 && name[k] != NULL && column < 0; k++)
+        column = model != NULL ? mapped_column(sheet, model, name[k]) : sheet_column(sheet, name[k]);
     return column >= 0 ? column : column_by_words(sheet, at);
 }
 
@@ -153,6 +155,13 @@ static int notes_fit(const Sheet *sheet, const void *context)
         else if (k <= AT_VERDICT)
             return -1;
     return found;
+}
+
+bool notes_columns(const Sheet *sheet, int column[NOTES_COLUMNS])
+{
+    for (int k = 0; k < AT_ALL; k++)
+        column[k] = note_column(sheet, NULL, k);
+    return column[AT_CARD] >= 0 && column[AT_VERDICT] >= 0;
 }
 
 static bool find_columns(const Sheet *sheet, const Model *model, int column[AT_ALL], Diags *diags)

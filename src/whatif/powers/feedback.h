@@ -2,6 +2,7 @@
 #ifndef POOLWRIGHT_WHATIF_POWERS_FEEDBACK_H
 #define POOLWRIGHT_WHATIF_POWERS_FEEDBACK_H
 
+#include "cards/sheet/csv.h"
 #include "whatif/loaded.h"
 
 typedef struct {
@@ -25,6 +26,11 @@ typedef struct {
     size_t cards, changed;
     int64_t low, high; /* thousandths: the powers of the sheets; far apart where no card has one */
 } Feedback;
+
+/* Where a sheet of notes has card, verdict, date and note, by the words of its headers; -1: nowhere. False: it is none.
+ */
+#define NOTES_COLUMNS 4
+bool notes_columns(const Sheet *sheet, int column[NOTES_COLUMNS]);
 
 /* Reads the sheet of notes. False with errors in diags; then there is nothing to release. */
 bool feedback_read(const Instance *instance, const char *path, Feedback *feedback, Diags *diags);
