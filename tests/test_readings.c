@@ -652,6 +652,22 @@ static void a_trial_is_no_keep(void **state)
     desk_done(folder);
 }
 
+/* By hand: Anvil with Bucket costs 4 to play, and 1.9 each allow 3.8: 0.2 more in all is 0.1 more on average. */
+static void an_average_is_loosened_in_the_sum(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("rules:\n  - {name: low, measure: cost, average_at_most: 1.9}\n", "",
+                               "name,colours,power,cost\nAnvil,rye,9,3\nBucket,rye,8,1\nCup,teal,7,1\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("page", "scenario.yaml", "-o", "pool.html"));
+    run_forget(&run);
+    char *page = folder_read(folder, "pool.html", NULL);
+    assert_non_null(page);
+    assert_non_null(strstr(page, ">0.2 more in the sum over its cards: +2 fit,"));
+    free(page);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -677,6 +693,7 @@ int main(void)
         cmocka_unit_test(caps_are_loosened_as_they_are_written),
         cmocka_unit_test(the_most_alike_are_counted),
         cmocka_unit_test(a_trial_is_no_keep),
+        cmocka_unit_test(an_average_is_loosened_in_the_sum),
         cmocka_unit_test(what_is_refused),
         cmocka_unit_test(ends_and_steps_under_price_risk),
     };

@@ -17,11 +17,12 @@ export function limitWords(limit) {
   return bound ? `${name}: ${bound}` : name;
 }
 
-/** By how much a limit is loosened, in its own unit; a percentage by cards or the like, not by points. @param {LimitRef} limit @param {import("./types.js").Range | undefined} by @param {"money" | "percent" | ""} unit */
+/** By how much a limit is loosened, in its own unit; a percentage by cards or the like, not by points; an average in the sum. @param {LimitRef} limit @param {import("./types.js").Range | undefined} by @param {"money" | "percent" | ""} unit */
 export function loosened(limit, by, unit) {
   const least = limit.side === "at_least";
   if (unit === "percent") return `${ranged(by)} ${least ? "short of" : "beyond"} the share`;
-  return `${ranged(by, unit === "money" ? money : plain)} ${least ? "less" : "more"}`;
+  const average = limit.limit && (limit.limit.average_at_least !== undefined || limit.limit.average_at_most !== undefined);
+  return `${ranged(by, unit === "money" ? money : plain)} ${least ? "less" : "more"}${average ? " in the sum over its cards" : ""}`;
 }
 
 /** For an order: the least that hangs on a card first; what is only known from below after what is settled. @param {WhyCard} card */

@@ -28,14 +28,23 @@ static bool costs_fit(const PageData *data, const json_t *rule)
     return false;
 }
 
-/* How far it is loosened: "1 more", "0.03 less"; of a percentage in cards or the like, not in points. */
+static bool is_average(const json_t *side)
+{
+    const json_t *limit = json_object_get(side, "limit");
+    return json_object_get(limit, "average_at_least") != NULL || json_object_get(limit, "average_at_most") != NULL;
+}
+
+/* How far it is loosened: "1 more", "0.03 less"; of a percentage in cards or the like, not in points; of an average in
+ * the sum. */
 static void loosened_words(const json_t *side, bool upper, Unit unit, Text *out)
 {
     range_words(json_object_get(side, "from_step"), unit == UNIT_MONEY, out);
     if (unit == UNIT_PERCENT)
         text_add(out, upper ? " beyond the share" : " short of the share");
-    else
+    else {
         text_add(out, upper ? " more" : " less");
+        text_add(out, is_average(side) ? " in the sum over its cards" : "");
+    }
 }
 
 static void worth_words(const PageData *data, const json_t *rule, Unit unit, Text *out)
