@@ -177,7 +177,7 @@ static void add_ranks(const Screen *s)
     table_print(table, s->out, s->style);
     table_free(table);
     if (gains_rise(s->all))
-        text_add(s->out, "  Some are worth more than the one before, which left them money or room.\n");
+        text_add(s->out, "  Some are worth more than the one before, which made them possible or worth more.\n");
 }
 
 /* ---- newcomers ---- */
