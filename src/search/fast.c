@@ -29,11 +29,12 @@
 #define TREE_PIVOTS 600
 #define CUT_TREE_PIVOTS 2000 /* the same of jobs that round cuts for themselves */
 #define CUT_TREE_AFTER 20000 /* pivots of the tree: what is less hard does without */
-#define CUT_TREE_SOONER 5000 /* the same of a question with a target, where an earlier run came to that */
+#define CUT_TREE_SOONER 5000 /* the same where an earlier run came to that */
 #define CUT_TREE_COLUMNS 150 /* of the core */
 #define FIRST_NODE_PIVOTS 100000
 #define BOX_PIVOTS 8000
 #define AGAIN_BOX_PIVOTS 500 /* the same when the solutions of an earlier run are there */
+#define TREES_TO_A_BOX 3     /* pivots of the tree for one in boxes, where such a run turns out to be hard */
 #define BOX_ALLOWANCE 2000   /* pivots for boxes beyond what the tree has taken */
 #define PRODUCTIVE 12 /* boxes in a row without a better solution, before they are given no more work than the tree */
 #define POLISH_COLUMNS 60
@@ -80,26 +81,31 @@ static bool plan_node_box(const Fast *f, Job *job, uint64_t number)
     return open_node_box(node, p->columns, job->low, job->high);
 }
 
-/* A question with a target, in a programme that was hard before. */
-static bool is_hard_question(const Fast *f)
+/* The programme was hard before, or what is asked about it is. */
+static bool was_hard(const Fast *f)
 {
     const Run *run = f->run;
-    return (f->memory->hard || run->least != NULL) && run->options->target != SEARCH_MINUS_INFINITY &&
-           run->problem->protections == NULL;
+    return (f->memory->hard || run->least != NULL) && run->problem->protections == NULL;
+}
+
+static bool has_target(const Fast *f)
+{
+    return f->run->options->target != SEARCH_MINUS_INFINITY;
 }
 
 /* The tree is hard: its jobs round the cuts again, each for its own box. */
 static bool cuts_in_tree(const Fast *f)
 {
-    const int64_t after = is_hard_question(f) ? CUT_TREE_SOONER : CUT_TREE_AFTER;
+    const int64_t after = was_hard(f) ? CUT_TREE_SOONER : CUT_TREE_AFTER;
     return f->cuts_kept && f->tree_pivots >= after && f->core->matrix.p.columns >= CUT_TREE_COLUMNS;
 }
 
 /* Earlier runs have left pools that are about as good as there are: boxes are small and few. Not so where pools that
- * reach a target are looked for and it is hard: a few large ones find them sooner than the tree, if there are any. */
+ * reach a target are looked for and it is hard: a few large ones find them sooner than the tree, if there are any. Nor
+ * where the tree turns out to be hard: perhaps the best pool is another one by now. */
 static bool has_good_pools(const Fast *f)
 {
-    return f->again && !(is_hard_question(f) && f->idle_boxes < PRODUCTIVE);
+    return f->again && !(has_target(f) ? was_hard(f) && f->idle_boxes < PRODUCTIVE : cuts_in_tree(f));
 }
 
 static void plan_box(Fast *f, Job *job, int jobs, const Basis *basis)
@@ -131,7 +137,7 @@ static void plan_box(Fast *f, Job *job, int jobs, const Basis *basis)
     job->task.threshold = SEARCH_MINUS_INFINITY;
     job->task.bound = SEARCH_PLUS_INFINITY;
     job->task.limit = fast_job_limit(run, has_good_pools(f) ? AGAIN_BOX_PIVOTS : BOX_PIVOTS, jobs);
-    job->task.trusting = !f->again && cuts_in_tree(f);
+    job->task.trusting = !has_good_pools(f) && cuts_in_tree(f);
     job->task.each = run->least != NULL;
     job->held = f->held;
     mem_free(centre);
@@ -280,15 +286,18 @@ static void polish(Fast *f)
     }
 }
 
-/* Boxes find better solutions, the tree proves: boxes get as much work as the tree, and more while they bring something
- * in a programme that is new. */
+/* Boxes find better solutions, the tree proves: boxes get as much work as the tree, more while they bring something in
+ * a programme that is new, and less where one that is known turns out to be hard. */
 static bool boxes_are_due(const Fast *f)
 {
-    const bool good = has_good_pools(f);
+    const bool idle = f->idle_boxes >= PRODUCTIVE;
     if (f->run->least != NULL) /* these look for no better solution, and the tree finds what boxes do */
-        return f->box_pivots < BOX_ALLOWANCE + f->tree_pivots / (f->idle_boxes < PRODUCTIVE ? 1 : 8);
-    const int64_t times = good ? 1 : f->idle_boxes < PRODUCTIVE ? 4 : 1;
-    return f->box_pivots < (good ? 0 : BOX_ALLOWANCE) + times * f->tree_pivots;
+        return f->box_pivots < BOX_ALLOWANCE + f->tree_pivots / (idle ? 8 : 1);
+    if (has_good_pools(f))
+        return f->box_pivots < f->tree_pivots;
+    if (f->again && !has_target(f)) /* most often there is no better one */
+        return f->box_pivots < f->tree_pivots / TREES_TO_A_BOX;
+    return f->box_pivots < BOX_ALLOWANCE + (idle ? 1 : 4) * f->tree_pivots;
 }
 
 static void one_round(Fast *f)
