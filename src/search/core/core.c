@@ -172,23 +172,18 @@ static Core *without_followers(Core *core, const bool *kept)
 
 Core *core_reduced(const Matrix *whole, const int64_t *box_low, const int64_t *box_high, const bool *kept)
 {
-    Core *core = core_new(whole, box_low, box_high), *part = NULL;
-    if (core == NULL)
-        return NULL;
-    const size_t n = (size_t)core->matrix.p.columns;
+    const size_t n = (size_t)whole->p.columns;
     int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high);
-    memcpy(low, core->matrix.p.low, n * sizeof *low);
-    memcpy(high, core->matrix.p.high, n * sizeof *high);
+    memcpy(low, box_low, n * sizeof *low);
+    memcpy(high, box_high, n * sizeof *high);
     Propagator propagator;
-    propagator_init(&propagator, &core->matrix);
+    propagator_init(&propagator, whole);
     propagator_touch_all(&propagator);
-    if (propagate(&propagator, low, high))
-        part = part_of(core, low, high);
+    Core *core = propagate(&propagator, low, high) ? core_new(whole, low, high) : NULL;
     propagator_release(&propagator);
-    core_free(core);
     mem_free(low);
     mem_free(high);
-    return part != NULL ? without_followers(part, kept) : NULL;
+    return core != NULL ? without_followers(core, kept) : NULL;
 }
 
 void core_free(Core *core)
