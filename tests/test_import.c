@@ -481,8 +481,6 @@ static void further_columns_of_tags_are_read(void **state)
     "Ash Kiln,fen,1,rig,\"kites, mills\",2\nBee Yard,clay,2,rig,mills,1\nCoal Cart,fen+clay,3,tool,kites,1\n"          \
     "Dusk Bell,fen,5,rig,kites,1\nElm Gate,clay,4,tool,\"mills, kites\",1\nFen Mill,,2,tool,mills,1\n"
 
-/* Words behind tags and in columns of roles that say a role, sheets called as their themes, prices by month, a pool
- * whose size is the likely one, a status in other words. */
 /* A sheet of names alone may be anything: it is told how it can be used, and as a sheet of tags it is a theme's. */
 static void a_sheet_of_names_can_be_a_theme(void **state)
 {
@@ -561,6 +559,8 @@ static void letters_are_marks_and_colours(void **state)
     free(folder);
 }
 
+/* Words behind tags and in columns of roles that say a role, sheets called as their themes, prices by month, a pool
+ * whose size is the likely one, a status in other words. */
 static void what_a_designer_keeps_in_sheets_is_read(void **state)
 {
     (void)state;

@@ -95,7 +95,7 @@ json_t *answer_count(Asked *asked)
     if (copies == NULL && !asked_base(asked, &copies))
         return NULL;
     json_t *root = json_object();
-    json_object_set_new(root, "members", members_json(in, fold_in(asked->context.arena, name), copies));
+    json_object_set_new(root, "members", members_json(in, text_fold_in(asked->context.arena, name), copies));
     json_object_set_new(root, "notices", json_notices(asked->diags));
     return root;
 }

@@ -19,8 +19,6 @@
 #include <unistr.h>
 #include <uniwidth.h>
 
-#include "base/memory.h"
-
 void text_release(Text *text)
 {
     mem_free(text->data);
@@ -250,6 +248,14 @@ char *text_fold(const char *text)
     }
     out[at] = '\0';
     return out;
+}
+
+const char *text_fold_in(Arena *arena, const char *text)
+{
+    char *folded = text_fold(text);
+    const char *copy = arena_strdup(arena, folded);
+    mem_free(folded);
+    return copy;
 }
 
 bool text_folds_to(const char *text, const char *folded)

@@ -6,6 +6,8 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "base/memory.h"
+
 /* A growing string; always NUL-terminated. Zero-initialise, release with text_release. */
 typedef struct {
     char *data; /* never NULL after the first append; use text_cstr */
@@ -26,6 +28,7 @@ void text_vprintf(Text *text, const char *format, va_list list) __attribute__((f
  * (full Unicode case folding; marks removed after decomposition; letters that do not decompose, such as o-slash or
  * l-stroke, by a table). Input is valid UTF-8. Freed with mem_free. */
 char *text_fold(const char *text);
+const char *text_fold_in(Arena *arena, const char *text); /* the same, in the arena */
 /* Does the text fold to this form? */
 bool text_folds_to(const char *text, const char *folded);
 bool text_ends_with(const char *text, const char *ending);

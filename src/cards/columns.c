@@ -215,9 +215,7 @@ static bool parse_name(Reading *reading, const KnownColumn *known, Line *line)
     line->card.name = on_one_line(reading->arena, reading->cell->text);
     if (reading->habits->listed_names)
         take_listed_count(reading, line);
-    char *folded = text_fold(line->card.name);
-    line->card.folded = arena_strdup(reading->arena, folded);
-    mem_free(folded);
+    line->card.folded = text_fold_in(reading->arena, line->card.name);
     return true;
 }
 

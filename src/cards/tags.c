@@ -8,35 +8,6 @@
 #define WEIGHT_SCALE 3
 #define WEIGHT_DEFAULT 1000
 
-static const char *const role_names[] = {
-    [ROLE_NONE] = "", [ROLE_ENABLER] = "enabler", [ROLE_PAYOFF] = "payoff", [ROLE_BOTH] = "both"};
-
-const char *role_name(Role role)
-{
-    return role_names[role];
-}
-
-bool role_is_enabler(Role role)
-{
-    return role == ROLE_ENABLER || role == ROLE_BOTH;
-}
-
-bool role_is_payoff(Role role)
-{
-    return role == ROLE_PAYOFF || role == ROLE_BOTH;
-}
-
-Role role_named(const char *word)
-{
-    Role found = ROLE_NONE;
-    char *folded = text_fold(word);
-    for (Role role = ROLE_ENABLER; role <= ROLE_BOTH; role++)
-        if (strcmp(folded, role_names[role]) == 0)
-            found = role;
-    mem_free(folded);
-    return found;
-}
-
 typedef enum { WORD_OTHER, WORD_ROLE, WORD_WEIGHT, WORD_WRONG } WordKind;
 
 /* What a word says; errors are reported. */
@@ -233,7 +204,8 @@ bool tags_parse(Reading *reading)
 static void wrong_theme_cell(const Reading *reading, const Grades *grades, const char *expected, const char *word)
 {
     Text wanted = {0};
-    const char *role = text_nearest(word, role_names + ROLE_ENABLER, ROLE_BOTH);
+    const char *const roles[] = {role_name(ROLE_ENABLER), role_name(ROLE_PAYOFF), role_name(ROLE_BOTH)};
+    const char *role = text_nearest(word, roles, sizeof roles / sizeof *roles);
     grade_expected(grades, expected, word, &wanted);
     if (role != NULL && grade_nearest(grades, word) == NULL)
         text_printf(&wanted, "; did you mean '%s'?", role);

@@ -20,14 +20,6 @@
 #define TAGS_REPEATED 3
 #define TAG_LONGEST 32
 
-bool sheet_has(const IntakeSheet *sheet, ColumnField field)
-{
-    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
-        if (sheet->field[k] == field)
-            return true;
-    return false;
-}
-
 bool column_counts_lines(const ColumnLook *look)
 {
     return look->filled > 20 && look->whole == look->filled && look->distinct == look->filled;

@@ -305,7 +305,7 @@ static void ask_words(Colours *c, const Bag *bag)
     /* runs of letters are only looked for where some word stands for a colour */
     if (intake->habits.colour_words == 0 && intake->colours > 0 && strlen(intake->colour[0]) == 1)
         add_word(intake,
-                 &(BagWord){.spelled = intake->colour[0], .folded = folded_in(intake->arena, intake->colour[0])}, 0);
+                 &(BagWord){.spelled = intake->colour[0], .folded = text_fold_in(intake->arena, intake->colour[0])}, 0);
 }
 
 static void ask_slash(Colours *c)

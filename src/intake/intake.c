@@ -11,14 +11,6 @@ const char *sheet_role_name(SheetRole role)
     return name[role];
 }
 
-const char *folded_in(Arena *arena, const char *text)
-{
-    char *folded = text_fold(text);
-    const char *copy = arena_strdup(arena, folded);
-    mem_free(folded);
-    return copy;
-}
-
 bool answer_is(const char *answer, const char *word)
 {
     return text_folds_to(answer, word);
@@ -55,16 +47,33 @@ bool intake_ask_yes(Intake *intake, IntakeQuestion question)
     return answer_is(intake_ask(intake, question), "yes");
 }
 
+static void each_of_column(Intake *intake, IntakeSheet *sheet, size_t column, EachCell *each, void *context)
+{
+    for (size_t i = 0; i < sheet->sheet.rows; i++) {
+        const SheetRow *row = &sheet->sheet.row[i];
+        if (sheet->name < 0 || !habits_skip(&intake->habits, row->cell[sheet->name].text))
+            each(context,
+                 &(CellAt){.sheet = sheet, .row = row, .cell = &row->cell[column], .field = sheet->field[column]});
+    }
+}
+
 void each_cell(Intake *intake, unsigned roles, ColumnField field, EachCell *each, void *context)
 {
     for (size_t s = 0; s < intake->sheets; s++) {
         IntakeSheet *sheet = &intake->sheet[s];
         for (size_t k = 0; k < sheet->sheet.header.cells && (ROLE_BIT(sheet->role) & roles); k++)
-            for (size_t i = 0; i < sheet->sheet.rows && sheet->field[k] == field; i++) {
-                const SheetRow *row = &sheet->sheet.row[i];
-                if (sheet->name < 0 || !habits_skip(&intake->habits, row->cell[sheet->name].text))
-                    each(context, &(CellAt){.sheet = sheet, .row = row, .cell = &row->cell[k], .field = field});
-            }
+            if (sheet->field[k] == field)
+                each_of_column(intake, sheet, k, each, context);
+    }
+}
+
+void each_theme_cell(Intake *intake, EachCell *each, void *context)
+{
+    for (size_t s = 0; s < intake->sheets; s++) {
+        IntakeSheet *sheet = &intake->sheet[s];
+        for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_CARDS; k++)
+            if (text_find(sheet->sheet.header.cell[k].text, intake->theme_column, intake->theme_columns) >= 0)
+                each_of_column(intake, sheet, k, each, context);
     }
 }
 
@@ -91,19 +100,24 @@ static const char *key_of(const IntakeSheet *sheet, ColumnField field)
 
 static bool has_map(const Intake *intake, const char *key, const char *header)
 {
-    const char *folded = folded_in(intake->arena, header);
+    const char *folded = text_fold_in(intake->arena, header);
     for (size_t m = 0; m < intake->maps; m++)
         if (strcmp(intake->map_field[m], key) == 0 && text_folds_to(intake->map_header[m], folded))
             return true;
     return false;
 }
 
-static bool holds(const IntakeSheet *sheet, ColumnField field)
+int intake_column(const IntakeSheet *sheet, ColumnField field)
 {
     for (size_t k = 0; k < sheet->sheet.header.cells; k++)
         if (sheet->field[k] == field)
-            return true;
-    return false;
+            return (int)k;
+    return -1;
+}
+
+bool sheet_has(const IntakeSheet *sheet, ColumnField field)
+{
+    return intake_column(sheet, field) >= 0;
 }
 
 /* What a sheet of prices says of the printing that is for sale. */
@@ -122,10 +136,10 @@ static bool is_read(const IntakeSheet *sheet, ColumnField field)
     case SHEET_PRICES:
         return field == HOLDS_PRICE || field == HOLDS_LOW || field == HOLDS_HIGH || field == HOLDS_DATE ||
                field == HOLDS_CURRENCY || of_offers(field);
-    case SHEET_OWNED: return field == HOLDS_OWNED || (field == HOLDS_COPIES && !holds(sheet, HOLDS_OWNED));
+    case SHEET_OWNED: return field == HOLDS_OWNED || (field == HOLDS_COPIES && !sheet_has(sheet, HOLDS_OWNED));
     case SHEET_TAGS:
         return field == HOLDS_TAGS || field == HOLDS_ROLE || field == HOLDS_WEIGHT || field == HOLDS_STATUS;
-    case SHEET_POOL: return field == HOLDS_CHOSEN || (field == HOLDS_COPIES && !holds(sheet, HOLDS_CHOSEN));
+    case SHEET_POOL: return field == HOLDS_CHOSEN || (field == HOLDS_COPIES && !sheet_has(sheet, HOLDS_CHOSEN));
     case SHEET_CARDS: return field <= HOLDS_STATUS;
     case SHEET_LEFT: break;
     }
@@ -316,7 +330,7 @@ static void tell_no_scores(const Intake *intake)
     for (size_t s = 0; s < intake->sheets; s++) {
         const IntakeSheet *sheet = &intake->sheet[s];
         if (sheet->role != SHEET_LEFT &&
-            (sheet->role == SHEET_TAGS || holds(sheet, HOLDS_POWER) || holds(sheet, HOLDS_TAGS)))
+            (sheet->role == SHEET_TAGS || sheet_has(sheet, HOLDS_POWER) || sheet_has(sheet, HOLDS_TAGS)))
             return;
         path = path == NULL && sheet->role == SHEET_CARDS ? sheet->path : path;
     }

@@ -93,6 +93,8 @@ typedef struct {
     Diags *diags;
 } Intake;
 
+/* The first column of the sheet that holds the field, by what is known so far; -1: none. */
+int intake_column(const IntakeSheet *sheet, ColumnField field);
 /* What the column of the sheet is said to hold: a field, a column that poolwright knows by its own name ("symbols"), or
  * "own". */
 const char *intake_holds(const IntakeSheet *sheet, size_t column);

@@ -50,6 +50,8 @@ typedef struct {
 } CellAt;
 typedef void EachCell(void *context, const CellAt *at);
 void each_cell(Intake *intake, unsigned roles, ColumnField field, EachCell *each, void *context);
+/* The same for columns that mark cards for a theme. */
+void each_theme_cell(Intake *intake, EachCell *each, void *context);
 #define ROLE_BIT(role) (1u << (role))
 #define ROLES_READ                                                                                                     \
     (ROLE_BIT(SHEET_CARDS) | ROLE_BIT(SHEET_PRICES) | ROLE_BIT(SHEET_OWNED) | ROLE_BIT(SHEET_TAGS) |                   \
@@ -60,6 +62,5 @@ void question_example(IntakeQuestion *question, SourcePos at, const char *text);
 /* A question whose choices are yes and no; yes is the likely one unless it says otherwise. */
 bool intake_ask_yes(Intake *intake, IntakeQuestion question);
 bool answer_is(const char *answer, const char *word);
-const char *folded_in(Arena *arena, const char *text);
 
 #endif

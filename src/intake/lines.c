@@ -153,7 +153,7 @@ static const char *name_of(Intake *intake, const char *text)
     int copies;
     if (intake->habits.listed_names)
         text = listed_name(text, &length, &copies);
-    return folded_in(intake->arena, arena_strndup(intake->arena, text, length));
+    return text_fold_in(intake->arena, arena_strndup(intake->arena, text, length));
 }
 
 void guess_duplicates(Intake *intake)

@@ -49,20 +49,12 @@ static void note_nothing(void *context, const CellAt *at)
 }
 
 /* In columns of themes too. */
-static void note_nothing_of_themes(Intake *intake, Blanks *blanks)
+static void note_nothing_of_theme(void *context, const CellAt *at)
 {
-    for (size_t s = 0; s < intake->sheets; s++) {
-        const IntakeSheet *sheet = &intake->sheet[s];
-        for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_CARDS; k++) {
-            if (text_find(sheet->sheet.header.cell[k].text, intake->theme_column, intake->theme_columns) < 0)
-                continue;
-            for (size_t i = 0; i < sheet->sheet.rows; i++) {
-                const SheetCell *cell = &sheet->sheet.row[i].cell[k];
-                if (cell->text[0] != '\0' && word_is_nothing(cell->text))
-                    bag_add(&blanks->words, cell->text, strlen(cell->text), sheet_pos(&sheet->sheet, cell));
-            }
-        }
-    }
+    Blanks *blanks = context;
+    const char *text = at->cell->text;
+    if (text[0] != '\0' && word_is_nothing(text))
+        bag_add(&blanks->words, text, strlen(text), sheet_pos(&at->sheet->sheet, at->cell));
 }
 
 static void take_blank(Intake *intake, const BagWord *word)
@@ -101,7 +93,7 @@ static void guess_blanks(Intake *intake)
     for (int f = HOLDS_NAME + 1; f < HOLDS_FIELDS; f++)
         if (f != HOLDS_TEXT)
             each_cell(intake, ROLES_READ, (ColumnField)f, note_nothing, &blanks);
-    note_nothing_of_themes(intake, &blanks);
+    each_theme_cell(intake, note_nothing_of_theme, &blanks);
     bag_settle(&blanks.words);
     const bool few = are_few(&blanks, &blanks.strange), few_mixed = are_few(&blanks, &blanks.mixed);
     const size_t most = blanks.words.words + blanks.strange.words + blanks.mixed.words;

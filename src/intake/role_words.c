@@ -67,28 +67,6 @@ static void note_tags(void *context, const CellAt *at)
     }
 }
 
-/* In columns that mark cards for a theme. */
-static void note_marks(RoleWords *words)
-{
-    const Intake *intake = words->intake;
-    for (size_t s = 0; s < intake->sheets; s++) {
-        const IntakeSheet *sheet = &intake->sheet[s];
-        for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_CARDS; k++) {
-            if (text_find(sheet->sheet.header.cell[k].text, intake->theme_column, intake->theme_columns) < 0)
-                continue;
-            for (size_t i = 0; i < sheet->sheet.rows; i++) {
-                const SheetCell *cell = &sheet->sheet.row[i].cell[k];
-                LooseNumber number;
-                if (cell->text[0] == '\0' || word_is_nothing(cell->text) || word_says_yes(cell->text) >= 0 ||
-                    strchr(cell->text, ' ') != NULL || loose_number(cell->text, &number))
-                    continue;
-                words->roles++;
-                bag_add(&words->column, cell->text, strlen(cell->text), sheet_pos(&sheet->sheet, cell));
-            }
-        }
-    }
-}
-
 static void note_role(void *context, const CellAt *at)
 {
     RoleWords *words = context;
@@ -99,6 +77,15 @@ static void note_role(void *context, const CellAt *at)
     bag_add(&words->column, text, strlen(text), sheet_pos(&at->sheet->sheet, at->cell));
 }
 
+/* In a column that marks cards for a theme: a word by itself, and no x, yes or weight. */
+static void note_mark(void *context, const CellAt *at)
+{
+    LooseNumber number;
+    const char *text = at->cell->text;
+    if (word_says_yes(text) < 0 && strchr(text, ' ') == NULL && !loose_number(text, &number))
+        note_role(context, at);
+}
+
 /* How many different tags stand before the word. */
 static size_t tags_before(const RoleWords *words, const char *folded)
 {
@@ -106,14 +93,6 @@ static size_t tags_before(const RoleWords *words, const char *folded)
     for (size_t k = 0; k < words->whole.words; k++)
         count += strcmp(strrchr(words->whole.word[k].folded, ';') + 1, folded) == 0;
     return count;
-}
-
-static bool in_bag(const Bag *bag, const char *folded)
-{
-    for (size_t k = 0; k < bag->words; k++)
-        if (strcmp(bag->word[k].folded, folded) == 0)
-            return true;
-    return false;
 }
 
 /* kept_none: a word that says nothing is to be passed over. */
@@ -150,14 +129,14 @@ void guess_role_words(Intake *intake)
         bag[k]->arena = intake->arena;
     each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_TAGS, note_tags, &words);
     each_cell(intake, ROLE_BIT(SHEET_TAGS), HOLDS_ROLE, note_role, &words);
-    note_marks(&words);
+    each_theme_cell(intake, note_mark, &words);
     for (size_t k = 0; k < sizeof bag / sizeof *bag; k++)
         bag_settle(bag[k]);
     intake->habits.role_word = arena_alloc(intake->arena, words.behind.words + words.column.words, sizeof(RoleWord));
     for (size_t k = 0; k < words.behind.words; k++) {
         const BagWord *word = &words.behind.word[k];
         if (tags_before(&words, word->folded) >= 2 &&
-            (word_as_role(word->spelled) != ROLE_NONE || in_bag(&words.bracketed, word->folded)))
+            (word_as_role(word->spelled) != ROLE_NONE || bag_find(&words.bracketed, word->folded) != NULL))
             ask_word(&words, word, words.tags, false);
     }
     for (size_t k = 0; k < words.column.words; k++)

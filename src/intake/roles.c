@@ -119,18 +119,10 @@ static bool begins_with_a_card(const IntakeSheet *sheet)
 
 /* ---- several sheets with facts of cards ---- */
 
-static int name_column(const IntakeSheet *sheet)
-{
-    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
-        if (sheet->field[k] == HOLDS_NAME)
-            return (int)k;
-    return -1;
-}
-
 static Bag names_of(Intake *intake, const IntakeSheet *sheet)
 {
     Bag bag = {.arena = intake->arena};
-    const int column = name_column(sheet);
+    const int column = intake_column(sheet, HOLDS_NAME);
     for (size_t i = 0; i < sheet->sheet.rows && column >= 0; i++) {
         const char *text = sheet->sheet.row[i].cell[column].text;
         bag_add(&bag, text, strlen(text), (SourcePos){0});
@@ -201,7 +193,7 @@ static void compare_sheets(Intake *intake)
 
 static size_t different_names(const IntakeSheet *sheet)
 {
-    const int column = name_column(sheet);
+    const int column = intake_column(sheet, HOLDS_NAME);
     return column >= 0 ? sheet->look[column].distinct : 0;
 }
 

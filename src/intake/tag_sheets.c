@@ -6,25 +6,17 @@
 #include "intake/intake_inner.h"
 #include "model/sheets/tag_lines.h"
 
-static int column_of(const IntakeSheet *sheet, ColumnField field)
-{
-    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
-        if (sheet->field[k] == field)
-            return (int)k;
-    return -1;
-}
-
 const char *theme_of_sheet(const Intake *intake, const IntakeSheet *sheet)
 {
-    return sheet->role == SHEET_TAGS && column_of(sheet, HOLDS_TAGS) < 0 && column_of(sheet, HOLDS_STATUS) < 0
+    return sheet->role == SHEET_TAGS && !sheet_has(sheet, HOLDS_TAGS) && !sheet_has(sheet, HOLDS_STATUS)
                ? sheet_title(intake->arena, sheet->path)
                : NULL;
 }
 
 static void read_row(Intake *intake, const IntakeSheet *sheet, const SheetRow *row, TagLines *lines)
 {
-    const int tag = column_of(sheet, HOLDS_TAGS), role = column_of(sheet, HOLDS_ROLE),
-              weight = column_of(sheet, HOLDS_WEIGHT);
+    const int tag = intake_column(sheet, HOLDS_TAGS), role = intake_column(sheet, HOLDS_ROLE),
+              weight = intake_column(sheet, HOLDS_WEIGHT);
     const char *titled = theme_of_sheet(intake, sheet), *name = row->cell[sheet->name].text,
                *text = titled != NULL ? titled
                        : tag >= 0     ? row->cell[tag].text
@@ -35,7 +27,7 @@ static void read_row(Intake *intake, const IntakeSheet *sheet, const SheetRow *r
         return;
     TagLine line = {.card = card,
                     .tag = text,
-                    .folded = folded_in(intake->arena, text),
+                    .folded = text_fold_in(intake->arena, text),
                     .weight = 1000,
                     .at = sheet_pos(&sheet->sheet, &row->cell[sheet->name])};
     if (role >= 0)

@@ -103,13 +103,14 @@ static void read_case(Inputs *inputs, const YamlNode *node)
     if (slot[CASE_CARDS].key != NULL)
         item->edit = case_edits_read(context, slot[CASE_CARDS].value, &item->edits);
     item->file = read_path_list(inputs, &slot[CASE_FILES], &item->files);
-    if (strcmp(fold_in(context->arena, item->name), "base") == 0)
+    if (strcmp(text_fold_in(context->arena, item->name), "base") == 0)
         diag_error(
             context->diags, item->at,
             "found a case named '%s', which is what the scenario without a case is called, expected another name",
             item->name);
     for (size_t i = 0; i < scenario->cases_count; i++)
-        if (strcmp(fold_in(context->arena, scenario->cases[i].name), fold_in(context->arena, item->name)) == 0)
+        if (strcmp(text_fold_in(context->arena, scenario->cases[i].name), text_fold_in(context->arena, item->name)) ==
+            0)
             diag_error(context->diags, item->at, "a case named '%s' is already there, in line %d; names must differ",
                        item->name, scenario->cases[i].at.line);
     scenario->cases_count++;

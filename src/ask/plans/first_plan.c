@@ -23,10 +23,8 @@ static int present_size(const Intake *intake)
     int size = 0;
     for (size_t s = 0; s < intake->sheets; s++) {
         const IntakeSheet *sheet = &intake->sheet[s];
-        int count = -1;
-        for (size_t k = sheet->sheet.header.cells; k-- > 0;)
-            if (sheet->field[k] == HOLDS_CHOSEN || (sheet->field[k] == HOLDS_COPIES && count < 0))
-                count = (int)k;
+        const int chosen = intake_column(sheet, HOLDS_CHOSEN),
+                  count = chosen >= 0 ? chosen : intake_column(sheet, HOLDS_COPIES);
         for (size_t i = 0; i < sheet->sheet.rows && sheet->role == SHEET_POOL; i++) {
             const SheetCell *cell = sheet->sheet.row[i].cell;
             int copies = count < 0 ? 1 : 0;

@@ -133,7 +133,7 @@ static bool names_differ(const Reading *reading, const StarterPlan *plan)
     const char **folded = arena_alloc(arena, count, sizeof *folded);
     for (size_t i = 0; i < count; i++) {
         const char *name = i < plan->colours ? plan->colour[i] : plan->theme[i - plan->colours].name;
-        folded[i] = fold_in(arena, name);
+        folded[i] = text_fold_in(arena, name);
         for (size_t j = 0; j < i; j++)
             if (strcmp(folded[i], folded[j]) == 0) {
                 refuse(reading, i < plan->colours ? colours_called(reading) : themes_called(reading),

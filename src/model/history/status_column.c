@@ -17,7 +17,7 @@ static unsigned status_bit(const char *folded)
 void status_column_read(const MatchedSheet *side, const SheetCell *cell, long card, StatusMark *mark)
 {
     Arena *arena = side->builder->instance->arena;
-    const char *part = fold_in(arena, cell->text);
+    const char *part = text_fold_in(arena, cell->text);
     unsigned bits = 0;
     if (part[0] == '\0')
         return;

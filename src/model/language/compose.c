@@ -192,7 +192,7 @@ static void compose_columns(const Draft *draft, Model *model)
 static bool is_sound_colour(const ReadContext *context, const YamlNode *node, const char *name)
 {
     static const char *const reserved[] = {"colourless", "all", "any", "none"};
-    const char *folded = fold_in(context->arena, name);
+    const char *folded = text_fold_in(context->arena, name);
     if (strchr(name, ',') != NULL) {
         diag_error(context->diags, node->at, "found '%s' as one colour, expected a list: [%s]", name, name);
         return false;

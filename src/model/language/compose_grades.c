@@ -40,7 +40,7 @@ static void lay_words(const ReadContext *context, const YamlNode *map, Grades *g
         if (text_folds_to(key->text, "for") || !is_sound_word(context, key) ||
             !read_number(context, map->pair[i].value, 3, "a number", &value))
             continue;
-        const char *folded = fold_in(context->arena, key->text);
+        const char *folded = text_fold_in(context->arena, key->text);
         size_t at = 0;
         while (at < grades->count && strcmp(grade[at].folded, folded) != 0)
             at++;

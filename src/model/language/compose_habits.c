@@ -66,7 +66,7 @@ static const char *const *read_folded(const Draft *draft, int key, bool may_be_e
         if (may_be_empty && node->kind == NODE_TEXT && node->text[0] == '\0' && !node->plain)
             folded[(*count)++] = "";
         else if (read_text(context, node, expected_of(key), &text))
-            folded[(*count)++] = fold_in(context->arena, text);
+            folded[(*count)++] = text_fold_in(context->arena, text);
     }
     return folded;
 }
@@ -100,9 +100,10 @@ static void read_colour_words(const Draft *draft, Model *model)
                        did_you_mean(near, context->arena));
             continue;
         }
-        word[model->habits.colour_words++] = (ColourWord){.word = map->pair[i].key->text,
-                                                          .folded = fold_in(context->arena, map->pair[i].key->text),
-                                                          .colour = (int)colour};
+        word[model->habits.colour_words++] =
+            (ColourWord){.word = map->pair[i].key->text,
+                         .folded = text_fold_in(context->arena, map->pair[i].key->text),
+                         .colour = (int)colour};
     }
     model->habits.colour_word = word;
 }
@@ -122,9 +123,10 @@ static void read_role_words(const Draft *draft, Model *model)
         const YamlNode *value = map->pair[i].value;
         int role = ROLE_NONE;
         if (read_word(context, value, &role_words, &role))
-            word[model->habits.role_words++] = (RoleWord){.word = map->pair[i].key->text,
-                                                          .folded = fold_in(context->arena, map->pair[i].key->text),
-                                                          .role = (Role)role};
+            word[model->habits.role_words++] =
+                (RoleWord){.word = map->pair[i].key->text,
+                           .folded = text_fold_in(context->arena, map->pair[i].key->text),
+                           .role = (Role)role};
     }
     model->habits.role_word = word;
 }

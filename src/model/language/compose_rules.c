@@ -65,7 +65,7 @@ static void read_measure(const RuleReader *reader, Rule *rule)
     if (slot == NULL || !read_text(reader->context, slot->value, rule_fields.field[RULE_MEASURE].value, &word))
         return;
     rule->measure_at = slot->value->at;
-    int index = field_index(&measure_words, fold_in(reader->context->arena, word));
+    int index = field_index(&measure_words, text_fold_in(reader->context->arena, word));
     rule->measure = index < 0 ? MEASURE_COLUMN : (Measure)index;
     rule->column = index < 0 ? word : NULL;
 }

@@ -23,7 +23,7 @@ static void add_shop(const ReadContext *context, const YamlNode *node, Model *mo
     }
     if (!read_text(context, slot[SHOP_NAME].value, shop_fields.field[SHOP_NAME].value, &shop.name))
         return;
-    shop.folded = fold_in(context->arena, shop.name);
+    shop.folded = text_fold_in(context->arena, shop.name);
     read_cents(context, &slot[SHOP_POSTAGE], SHOP_POSTAGE, &shop.postage);
     read_cents(context, &slot[SHOP_FREE_FROM], SHOP_FREE_FROM, &shop.free_from);
     read_cents(context, &slot[SHOP_LEAST], SHOP_LEAST, &shop.least);
@@ -48,7 +48,7 @@ static void compose_accept(const ReadContext *context, const Slot *slot, Model *
         for (size_t i = 0; i < items.count; i++) {
             const char *word = NULL;
             if (read_text(context, node_item(&items, i), accept_fields.field[k].value, &word))
-                model->accept[k][model->accepts[k]++] = fold_in(context->arena, word);
+                model->accept[k][model->accepts[k]++] = text_fold_in(context->arena, word);
         }
         if (items.count == 0)
             report_unexpected(context, part[k].value, accept_fields.field[k].value);

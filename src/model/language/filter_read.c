@@ -104,7 +104,7 @@ static bool read_plain_value(const TestReader *reader, const YamlNode *node, Fil
     }
     if (!read_text(context, node, reader->expected, &value->text))
         return false;
-    value->folded = fold_in(context->arena, value->text);
+    value->folded = text_fold_in(context->arena, value->text);
     CardVocabulary vocabulary = model_vocabulary(reader->model);
     switch (reader->test->field) {
     case FIELD_CLASS: return read_word(context, node, &class_words, &ignored);

@@ -76,7 +76,7 @@ static bool read_pattern(const ReadContext *context, Model *model, const YamlNod
     if (!read_text(context, slot[PATTERN_TAG].value, pattern_fields.field[PATTERN_TAG].value, &pattern->tag))
         return false;
     pattern->at = slot[PATTERN_TAG].value->at;
-    pattern->folded = fold_in(context->arena, pattern->tag);
+    pattern->folded = text_fold_in(context->arena, pattern->tag);
     if (pattern->folded[0] == '\0' || strchr(pattern->tag, ';') != NULL)
         report_unexpected(context, slot[PATTERN_TAG].value, "one tag, without ;");
     pattern->name = pattern->tag;

@@ -68,9 +68,6 @@ void fold_column(const Instance *instance, int column)
     if (cache->folded != NULL)
         return;
     cache->folded = arena_alloc(instance->arena, cards->count, sizeof *cache->folded);
-    for (size_t c = 0; c < cards->count; c++) {
-        char *folded = text_fold(cards->card[c].cell[column]);
-        cache->folded[c] = arena_strdup(instance->arena, folded);
-        mem_free(folded);
-    }
+    for (size_t c = 0; c < cards->count; c++)
+        cache->folded[c] = text_fold_in(instance->arena, cards->card[c].cell[column]);
 }

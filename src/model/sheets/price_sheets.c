@@ -150,7 +150,7 @@ static size_t find_shop(Prices *prices, const char *name)
 {
     Instance *instance = prices->builder->instance;
     const Model *model = instance->model;
-    const char *folded = fold_in(instance->arena, name);
+    const char *folded = text_fold_in(instance->arena, name);
     for (size_t s = 0; s < instance->shops; s++)
         if (strcmp(prices->shop[s].folded, folded) == 0)
             return s;

@@ -36,9 +36,9 @@ const char *member_key(Arena *arena, const char *name)
 {
     const char *plus = strchr(name, '+');
     if (plus == NULL)
-        return fold_in(arena, name);
-    const char *first = fold_in(arena, arena_strndup(arena, name, (size_t)(plus - name)));
-    const char *second = fold_in(arena, plus + 1);
+        return text_fold_in(arena, name);
+    const char *first = text_fold_in(arena, arena_strndup(arena, name, (size_t)(plus - name)));
+    const char *second = text_fold_in(arena, plus + 1);
     bool in_order = strcmp(first, second) <= 0;
     return arena_printf(arena, "%s+%s", in_order ? first : second, in_order ? second : first);
 }
@@ -185,7 +185,7 @@ static RuleDraft *add_rule(Draft *draft, const char *name, SourcePos at)
 {
     mem_reserve((void **)&draft->rule, &draft->rules_capacity, draft->rules + 1, sizeof *draft->rule);
     RuleDraft *rule = &draft->rule[draft->rules++];
-    *rule = (RuleDraft){.name = name, .folded = fold_in(draft->context.arena, name), .at = at};
+    *rule = (RuleDraft){.name = name, .folded = text_fold_in(draft->context.arena, name), .at = at};
     return rule;
 }
 
@@ -200,7 +200,7 @@ static ThemeDraft *add_theme(Draft *draft, const char *name, SourcePos at)
 {
     mem_reserve((void **)&draft->theme, &draft->themes_capacity, draft->themes + 1, sizeof *draft->theme);
     ThemeDraft *theme = &draft->theme[draft->themes++];
-    *theme = (ThemeDraft){.name = name, .folded = fold_in(draft->context.arena, name), .at = at};
+    *theme = (ThemeDraft){.name = name, .folded = text_fold_in(draft->context.arena, name), .at = at};
     return theme;
 }
 

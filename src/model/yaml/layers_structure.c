@@ -11,7 +11,7 @@
 static void lay_place_member(Draft *draft, const YamlPair *pair)
 {
     PlacesDraft *places = &draft->places;
-    const char *key = fold_in(draft->context.arena, pair->key->text);
+    const char *key = text_fold_in(draft->context.arena, pair->key->text);
     size_t at = 0;
     while (at < places->owns && strcmp(places->own[at].key, key) != 0)
         at++;
@@ -84,7 +84,7 @@ static FormDraft *add_form(Draft *draft, ModelKey key, const char *name, SourceP
     mem_reserve((void **)&draft->form, &draft->forms_capacity, draft->forms + 1, sizeof *draft->form);
     FormDraft *form = &draft->form[draft->forms++];
     *form = (FormDraft){
-        .key = key, .name = name, .folded = name == NULL ? NULL : fold_in(draft->context.arena, name), .at = at};
+        .key = key, .name = name, .folded = name == NULL ? NULL : text_fold_in(draft->context.arena, name), .at = at};
     return form;
 }
 
@@ -93,7 +93,7 @@ static FormDraft *place_for(Draft *draft, ModelKey key, const FieldTable *table,
                             bool must_be_known)
 {
     const ReadContext *context = &draft->context;
-    FormDraft *form = name == NULL ? NULL : find_form(draft, key, fold_in(context->arena, name));
+    FormDraft *form = name == NULL ? NULL : find_form(draft, key, text_fold_in(context->arena, name));
     if (form == NULL && must_be_known) {
         diag_error(context->diags, at, "%s named '%s' is not known%s", table->place, name,
                    did_you_mean(nearest_form(draft, key, name), context->arena));

@@ -13,14 +13,6 @@ void report_unexpected(const ReadContext *context, const YamlNode *node, const c
     diag_error(context->diags, node->at, "found %s, expected %s", yaml_found(node, context->arena), expected);
 }
 
-const char *fold_in(Arena *arena, const char *text)
-{
-    char *folded = text_fold(text);
-    const char *copy = arena_strdup(arena, folded);
-    mem_free(folded);
-    return copy;
-}
-
 bool read_text(const ReadContext *context, const YamlNode *node, const char *expected, const char **text)
 {
     size_t length = node->kind == NODE_TEXT ? strlen(node->text) : 0;
@@ -188,7 +180,7 @@ bool slot_is_yes(const ReadContext *context, const Slot *slot)
 
 bool read_word(const ReadContext *context, const YamlNode *node, const FieldTable *table, int *index)
 {
-    int found = node->kind == NODE_TEXT ? field_index(table, fold_in(context->arena, node->text)) : -1;
+    int found = node->kind == NODE_TEXT ? field_index(table, text_fold_in(context->arena, node->text)) : -1;
     if (found >= 0) {
         *index = found;
         return true;

@@ -38,8 +38,6 @@ bool value_is_percent(const YamlNode *node);
 
 /* Errors of one wording: "found 'x', expected EXPECTED". */
 void report_unexpected(const ReadContext *context, const YamlNode *node, const char *expected);
-/* Folded, in the arena. */
-const char *fold_in(Arena *arena, const char *text);
 
 /* The node as a list: itself if it is one, nothing if empty, else itself as the only item. item points into the node or
  * to *self. */

@@ -14,10 +14,8 @@
 static const char *chosen_header(const Intake *intake)
 {
     const IntakeSheet *sheet = &intake->sheet[0];
-    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
-        if (sheet->field[k] == HOLDS_CHOSEN)
-            return sheet->sheet.header.cell[k].text;
-    return NULL;
+    const int column = intake_column(sheet, HOLDS_CHOSEN);
+    return column >= 0 ? sheet->sheet.header.cell[column].text : NULL;
 }
 
 /* How many of each candidate are in the pool: what `chosen` says, else `copies`, else one. Their sum. */
@@ -40,18 +38,10 @@ static int count_copies(const Intake *intake, int *copies)
 static bool says_more_than_names(const Intake *intake)
 {
     static const ColumnField counted[] = {HOLDS_COLOURS, HOLDS_KIND, HOLDS_COST, HOLDS_TAGS};
-    const IntakeSheet *sheet = &intake->sheet[0];
-    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
-        for (size_t f = 0; f < sizeof counted / sizeof *counted; f++)
-            if (sheet->field[k] == counted[f])
-                return true;
+    for (size_t f = 0; f < sizeof counted / sizeof *counted; f++)
+        if (intake_column(&intake->sheet[0], counted[f]) >= 0)
+            return true;
     return intake->colour_columns || intake->theme_columns > 0;
-}
-
-static const char *file_word(const char *path)
-{
-    const char *slash = strrchr(path, '/');
-    return slash != NULL ? slash + 1 : path;
 }
 
 static void make_plan(Job *job, const Intake *intake, const int *copies, int size, StarterFound *found)
@@ -126,7 +116,7 @@ int init_from(Job *job)
     }
     StarterFound found;
     make_plan(job, intake, copies, size, &found);
-    starter_from_model(&found, copies, file_word(path), &text[FOUND_MODEL]);
+    starter_from_model(&found, copies, path_last(path), &text[FOUND_MODEL]);
     starter_found_scenario(&found, &text[FOUND_SCENARIO]);
     code = write_found(job, text);
     if (code == EXIT_ANSWERED)
