@@ -246,10 +246,11 @@ static void notes_are_read_as_other_sheets(void **state)
     (void)state;
     static const char *const arguments[] = {"feedback",   "cards.csv", "notes.csv", "--model",
                                             "model.yaml", "--json",    NULL};
-    static const char *const mapped = "colours: [brass, tar]\nsize: 2\ncolumns: {card: Was, verdict: Wie, note: Weil}\n"
-                                      "read: {decimal: comma, blanks: [\"?\"], skip_lines: [Summe]}\n";
+    static const char *const mapped =
+        "colours: [brass, tar]\nsize: 2\ncolumns: {card: Was, verdict: Wie, date: Wann, note: Weil}\n"
+        "read: {decimal: comma, blanks: [\"?\"], skip_lines: [Summe]}\n";
     static const char *const sheet[] = {"Spielabend;;\nKarte;Urteil;Bemerkung\nBee;better;nice\nAnt;-0,5;\n",
-                                        "Was,Wie,Weil\nBee,better,nice\nAnt,\"-0,5\",?\nSumme,2,\n",
+                                        "Was,Wie,Weil,Wann\nBee,better,nice,2026-03-01\nAnt,\"-0,5\",?,\nSumme,2,,\n",
                                         "name,verdict,note\nBee,better,nice\nAnt,\"-0,5\",\n"};
     for (size_t k = 0; k < 3; k++) {
         char *folder = start(sheet[k]);
@@ -266,6 +267,7 @@ static void notes_are_read_as_other_sheets(void **state)
                      *bee = json_array_get(json_object_get(json_array_get(list, 1), "notes"), 0);
         assert_string_equal(json_text(ant, "note"), "");
         assert_string_equal(json_text(bee, "note"), "nice");
+        assert_string_equal(json_text(bee, "date"), k == 1 ? "2026-03-01" : "");
         json_decref(root);
         run_forget(&run);
         end(folder);

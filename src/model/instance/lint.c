@@ -347,11 +347,16 @@ static const char *likely_header(const Instance *instance, size_t map)
     return found;
 }
 
-/* Notes from play are no sheet of the scenario, so what they call their columns need not be met here. */
-static bool is_of_notes(const char *field)
+/* Notes from play are no sheet of the scenario, so what they call their columns need not be met here; where the model
+ * names some of these, the date may be theirs too. */
+static bool may_be_of_notes(const Model *model, const char *field)
 {
     static const char *const of_notes[] = {"card", "verdict", "note"};
-    return text_find(field, of_notes, sizeof of_notes / sizeof *of_notes) >= 0;
+    const size_t count = sizeof of_notes / sizeof *of_notes;
+    bool named = false;
+    for (size_t k = 0; k < count; k++)
+        named = named || text_find(of_notes[k], model->map_field, model->maps) >= 0;
+    return text_find(field, of_notes, count) >= 0 || (named && strcmp(field, "date") == 0);
 }
 
 /* A field may have several headers, for sheets that call it differently: one of them must be in some sheet. */
@@ -362,7 +367,7 @@ void check_maps(const InstanceBuilder *builder)
     if (builder->diags->errors > 0) /* it may be in a sheet that could not be read */
         return;
     for (size_t i = 0; i < model->maps; i++) {
-        if (field_met(instance, model->map_field[i]) || is_of_notes(model->map_field[i]))
+        if (field_met(instance, model->map_field[i]) || may_be_of_notes(model, model->map_field[i]))
             continue;
         char excerpt[TEXT_EXCERPT];
         const char *nearest = likely_header(instance, i);
