@@ -122,6 +122,11 @@ static void copies_without_an_offer_are_told(void **state)
     assert_non_null(strstr(run.out, "No offer for 2 cards: Anvil, Bell.\n  1 of them has a price in the cards sheet "
                                     "alone; offers stand in sheets of prices.\n"));
     run_forget(&run);
+    json_t *root = run_answer(folder, 0, (const char *const[]){"order", ".", "list.csv", "--json", NULL});
+    const json_t *list = json_object_get(root, "no_offer");
+    assert_false(json_is_true(json_object_get(json_array_get(list, 0), "price_in_cards_sheet")));
+    assert_true(json_is_true(json_object_get(json_array_get(list, 1), "price_in_cards_sheet")));
+    json_decref(root);
     end(folder);
 }
 

@@ -61,15 +61,20 @@ static const char *unsold_name(const Instance *in, const Unsold *unsold, Arena *
     return unsold->copies == 1 ? name : arena_printf(arena, "%d x %s", unsold->copies, name);
 }
 
+/* A price in the cards sheet is no offer. */
+static bool has_price_in_cards_alone(const Instance *in, const Unsold *unsold)
+{
+    return in->cards->card[unsold->card].has_price && !in->quoted[unsold->card];
+}
+
 static void add_unsold(const Instance *in, const Order *o, Arena *arena, Text *out)
 {
     size_t copies = 0, priced = 0;
     if (o->unsolds == 0)
         return;
     for (size_t k = 0; k < o->unsolds; k++) {
-        const size_t card = o->unsold[k].card;
         copies += (size_t)o->unsold[k].copies;
-        priced += in->cards->card[card].has_price && !in->quoted[card] ? (size_t)o->unsold[k].copies : 0;
+        priced += has_price_in_cards_alone(in, &o->unsold[k]) ? (size_t)o->unsold[k].copies : 0;
     }
     text_printf(out, "No offer for %zu card%s: ", copies, copies == 1 ? "" : "s");
     for (size_t k = 0; k < o->unsolds && k < SHOWN; k++)
@@ -224,6 +229,7 @@ bool order_json(const Instance *in, const Order *o, const OrderGiven *given, con
         json_t *item = json_object();
         json_object_set_new(item, "name", json_string(in->cards->card[o->unsold[k].card].name));
         json_object_set_new(item, "copies", json_integer(o->unsold[k].copies));
+        json_object_set_new(item, "price_in_cards_sheet", json_boolean(has_price_in_cards_alone(in, &o->unsold[k])));
         json_array_append_new(unsold, item);
     }
     json_object_set_new(root, "no_offer", unsold);
