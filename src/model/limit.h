@@ -39,7 +39,7 @@ typedef struct {
     int priority;      /* 1 to 9, 5 where nothing is said */
     int theme;         /* of the theme that it holds for, else -1: asks nothing if that may be chosen and is not */
     const struct RuleMember *member; /* LIMIT_RULE, else NULL */
-    const Model *written;            /* LIMIT_CAP: whose cap it is, less its headroom; else NULL */
+    const Model *capped;             /* LIMIT_CAP: whose cap it is, for what was taken off it; else NULL */
     int colour;                      /* LIMIT_PLACES, else -1 */
     const char *because;             /* keeps, bans: why, or NULL */
     long card;                       /* needs: the card that needs others; keeps, bans; else -1 */

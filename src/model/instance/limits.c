@@ -94,7 +94,7 @@ void limits_set_cap(Instance *instance)
     const Model *model = instance->model;
     Limit *limit = &instance->limit[LIMIT_CAP];
     limit->at = model->cap_at;
-    limit->written = model;
+    limit->capped = model;
     limit->bounds = (Bounds){.has_high = model->has_cap, .high = instance_cap_left(instance), .at = model->cap_at};
 }
 

@@ -71,6 +71,18 @@ static const char *const *read_folded(const Draft *draft, int key, bool may_be_e
     return folded;
 }
 
+/* NULL: there is none, or it is no map, which is reported. */
+static const YamlNode *map_of(const Draft *draft, int key)
+{
+    const YamlNode *map = draft->read[key].value;
+    if (draft->read[key].key == NULL || yaml_is_empty(map))
+        return NULL;
+    if (map->kind == NODE_MAP)
+        return map;
+    report_unexpected(&draft->context, map, expected_of(key));
+    return NULL;
+}
+
 static bool is_no_colour(const char *word)
 {
     return text_folds_to(word, "colourless") || text_folds_to(word, "colorless") || text_folds_to(word, "none");
@@ -79,13 +91,9 @@ static bool is_no_colour(const char *word)
 static void read_colour_words(const Draft *draft, Model *model)
 {
     const ReadContext *context = &draft->context;
-    const YamlNode *map = draft->read[READ_COLOUR_WORDS].value;
-    if (draft->read[READ_COLOUR_WORDS].key == NULL || yaml_is_empty(map))
+    const YamlNode *map = map_of(draft, READ_COLOUR_WORDS);
+    if (map == NULL)
         return;
-    if (map->kind != NODE_MAP) {
-        report_unexpected(context, map, expected_of(READ_COLOUR_WORDS));
-        return;
-    }
     ColourWord *word = arena_alloc(context->arena, map->count, sizeof *word);
     for (size_t i = 0; i < map->count; i++) {
         const YamlNode *value = map->pair[i].value;
@@ -111,13 +119,9 @@ static void read_colour_words(const Draft *draft, Model *model)
 static void read_role_words(const Draft *draft, Model *model)
 {
     const ReadContext *context = &draft->context;
-    const YamlNode *map = draft->read[READ_ROLE_WORDS].value;
-    if (draft->read[READ_ROLE_WORDS].key == NULL || yaml_is_empty(map))
+    const YamlNode *map = map_of(draft, READ_ROLE_WORDS);
+    if (map == NULL)
         return;
-    if (map->kind != NODE_MAP) {
-        report_unexpected(context, map, expected_of(READ_ROLE_WORDS));
-        return;
-    }
     RoleWord *word = arena_alloc(context->arena, map->count, sizeof *word);
     for (size_t i = 0; i < map->count; i++) {
         const YamlNode *value = map->pair[i].value;

@@ -103,13 +103,8 @@ static void tell_title(const MatchedSheet *side, const char *title)
 {
     const Model *model = side->builder->instance->model;
     char excerpt[TEXT_EXCERPT];
-    for (size_t t = 0; t < model->themes; t++) {
-        char *folded = text_fold(model->theme[t].name);
-        const bool same = text_folds_to(title, folded);
-        mem_free(folded);
-        if (same)
-            return;
-    }
+    if (text_find(title, model->theme_name, model->themes) >= 0)
+        return;
     diag_notice(
         side->builder->diags, sheet_line_pos(&side->sheet, side->sheet.header.line),
         "found no column 'tag', so all %zu lines have the tag '%s', as the sheet is called; no theme is called so",

@@ -31,14 +31,14 @@ bool side_is_given_up(const Side *side, int64_t units)
 
 static bool has_headroom(const Side *side)
 {
-    return side->limit != NULL && side->limit->written != NULL && side->limit->written->headroom > 0;
+    return side->limit != NULL && side->limit->capped != NULL && side->limit->capped->headroom > 0;
 }
 
 int64_t words_units_written(const Side *side, int64_t units)
 {
     if (!has_headroom(side) || units <= 0)
         return units;
-    const Model *model = side->limit->written;
+    const Model *model = side->limit->capped;
     return model_cap_stated(model, model->cap + units) - model->cap_stated;
 }
 
@@ -53,12 +53,14 @@ const char *words_side_limit(const Side *side, Arena *arena)
         bounds.low = bounds.high = side->low ? bounds.low : bounds.high;
     }
     const char *asks = limit_asks_text(side->limit, &bounds, arena);
-    const bool paid = side->limit->written != NULL && side->limit->bounds.high != side->limit->written->cap;
-    return arena_printf(arena, "%s%s%s%s", asks, has_headroom(side) || paid ? " after " : "",
-                        has_headroom(side) ? "headroom" : "",
-                        !paid                ? ""
-                        : has_headroom(side) ? " and what was paid"
-                                             : "what was paid");
+    const bool headroom = has_headroom(side),
+               paid = side->limit->capped != NULL && side->limit->bounds.high != side->limit->capped->cap;
+    if (!headroom && !paid)
+        return asks;
+    return arena_printf(arena, "%s after %s", asks,
+                        !paid      ? "headroom"
+                        : headroom ? "headroom and what was paid"
+                                   : "what was paid");
 }
 
 const char *words_side_place(const Side *side, Arena *arena)

@@ -122,6 +122,23 @@ static int name_column(const Reader *r, const Sheet *sheet)
     return column;
 }
 
+/* A cell as it stands in a line of text, without its blanks and quotation marks. */
+static const char *bare_cell(Arena *arena, const char *cell)
+{
+    size_t length = strlen(cell);
+    const char *start = text_trim(cell, &length);
+    const bool quoted = length >= 2 && start[0] == '"' && start[length - 1] == '"';
+    return quoted ? arena_strndup(arena, start + 1, length - 2) : arena_strndup(arena, start, length);
+}
+
+static bool is_called_name(const Model *model, const char *header)
+{
+    bool called = text_folds_to(header, "name");
+    for (size_t i = 0; i < model->maps && !called; i++)
+        called = strcmp(model->map_field[i], "name") == 0 && text_find(header, &model->map_header[i], 1) >= 0;
+    return called;
+}
+
 /* Does the first line with text, as a sheet's header, have the column `name`? Reports nothing. */
 static bool has_name_column(const Reader *r, const Decoded *text)
 {
@@ -139,19 +156,9 @@ static bool has_name_column(const Reader *r, const Decoded *text)
         char *end = strpbrk(cell, ",;\t");
         if (end != NULL)
             *end++ = '\0';
-        size_t left = strlen(cell);
-        const char *start = text_trim(cell, &left);
-        if (left >= 2 && start[0] == '"' && start[left - 1] == '"') {
-            start++;
-            left -= 2;
-        }
-        char *folded = text_fold(arena_strndup(arena, start, left));
-        found = strcmp(folded, "name") == 0;
-        for (size_t i = 0; i < r->in->model->maps && !found; i++)
-            found =
-                strcmp(r->in->model->map_field[i], "name") == 0 && text_folds_to(r->in->model->map_header[i], folded);
-        found = found || (!a_card && header_names(folded, HOLDS_NAME) == 100 && card_find(r->in->cards, folded) < 0);
-        mem_free(folded);
+        const char *bare = bare_cell(arena, cell);
+        found = is_called_name(r->in->model, bare) ||
+                (!a_card && header_names(bare, HOLDS_NAME) == 100 && card_find(r->in->cards, bare) < 0);
         cell = end;
     }
     arena_free(arena);
