@@ -8,8 +8,7 @@
 #include "report/whatif_report.h"
 
 #define SHOWN_IN 4     /* wishes by name */
-#define SHOWN_OUT 3    /* wishes with what they cost */
-#define SHOWN_WHY 3    /* so few wishes are told with their causes */
+#define SHOWN_OUT 3    /* wishes with what they cost; no more of them: with their causes */
 #define SHOWN_LIMITS 5 /* limits that cost fit */
 
 static void add_present(const BestScreen *s)
@@ -71,7 +70,7 @@ static const Why **by_cost(const BestScreen *s, const Explained *x)
     return wish;
 }
 
-/* Do those that are shown cost no more than any other, as far as it is proven? */
+/* Of more than are shown: do those that are shown cost no more than any other, proven? */
 static bool is_cheapest(const Why *const *wish, size_t wishes)
 {
     int64_t most = 0;
@@ -119,7 +118,7 @@ static void add_wishes(const BestScreen *s)
     if (s->sum->wishes == 0)
         return;
     const Explained *x = s->view->explained;
-    const bool many = x != NULL && x->wishes > SHOWN_WHY;
+    const bool many = x != NULL && x->wishes > SHOWN_OUT;
     const Why *const *wish = many ? by_cost(s, x) : NULL;
     text_printf(s->out, "\nWishes: %zu of %zu are in%s\n", s->sum->wishes_in, s->sum->wishes,
                 !many                          ? ""
@@ -131,10 +130,10 @@ static void add_wishes(const BestScreen *s)
         add_wish_names(s, "in   ", true);
     if (x == NULL || x->wishes == 0)
         add_wish_names(s, "out  ", false);
-    else if (x->wishes <= SHOWN_WHY)
-        add_causes(s, x);
-    else
+    else if (many)
         add_cheapest(s, wish, x->wishes);
+    else
+        add_causes(s, x);
 }
 
 static void add_exceptions(const BestScreen *s)

@@ -278,29 +278,46 @@ const char *verb_nearest(const char *name)
     return text_nearest(name, names, VERB_COUNT);
 }
 
-/* As one comes to need them. */
-static const VerbId told[] = {VERB_IMPORT, VERB_INIT,   VERB_CHECK,    VERB_FIND,                             /* 4 */
-                              VERB_BEST,   VERB_WHY,    VERB_SWAP,     VERB_BENCH,   VERB_WHAT_IF, VERB_PAGE, /* 6 */
-                              VERB_SEATS,  VERB_DECKS,                                                        /* 2 */
-                              VERB_AUDIT,  VERB_REVISE, VERB_FEEDBACK, VERB_COMPARE, VERB_WEIGH,   VERB_ORDER,
-                              VERB_BOUGHT, VERB_SLIPS,                /* 8 */
-                              VERB_WORDS,  VERB_ASK,    VERB_EXPORT}; /* 3 */
+/* As one comes to need them; the title where a group begins. */
 static const struct {
+    VerbId verb;
     const char *title;
-    size_t verbs;
-} group[] = {{"your sheets", 4}, {"the pool", 6}, {"at the table", 2}, {"over months", 8}, {"besides", 3}};
+} told[] = {
+    {VERB_IMPORT, "your sheets"},
+    {VERB_INIT, NULL},
+    {VERB_CHECK, NULL},
+    {VERB_FIND, NULL},
+    {VERB_BEST, "the pool"},
+    {VERB_WHY, NULL},
+    {VERB_SWAP, NULL},
+    {VERB_BENCH, NULL},
+    {VERB_WHAT_IF, NULL},
+    {VERB_PAGE, NULL},
+    {VERB_SEATS, "at the table"},
+    {VERB_DECKS, NULL},
+    {VERB_AUDIT, "over months"},
+    {VERB_REVISE, NULL},
+    {VERB_FEEDBACK, NULL},
+    {VERB_COMPARE, NULL},
+    {VERB_WEIGH, NULL},
+    {VERB_ORDER, NULL},
+    {VERB_BOUGHT, NULL},
+    {VERB_SLIPS, NULL},
+    {VERB_WORDS, "besides"},
+    {VERB_ASK, NULL},
+    {VERB_EXPORT, NULL},
+};
 _Static_assert(sizeof told / sizeof *told == VERB_COUNT, "each verb is told once");
 
 void help_general(Text *out)
 {
-    size_t at = 0;
     text_add(out, "poolwright chooses a card pool for drafting: the best one within your limits and your spending cap, "
                   "proven.\n\n"
                   "usage: poolwright VERB SCENARIO|CARDS.csv [options]\n");
-    for (size_t g = 0; g < sizeof group / sizeof *group; g++) {
-        text_printf(out, "\n%s:\n", group[g].title);
-        for (size_t k = 0; k < group[g].verbs; k++, at++)
-            text_printf(out, "  %-8s %s\n", verb_table[told[at]].name, verb_table[told[at]].summary);
+    for (size_t k = 0; k < VERB_COUNT; k++) {
+        if (told[k].title != NULL)
+            text_printf(out, "\n%s:\n", told[k].title);
+        text_printf(out, "  %-8s %s\n", verb_table[told[k].verb].name, verb_table[told[k].verb].summary);
     }
     text_add(out, "\n  poolwright VERB --help   what a verb does, its options, an example\n  poolwright --version\n\n"
                   "to begin, with your own list:\n"
