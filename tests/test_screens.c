@@ -143,8 +143,10 @@ static void parts_are_shown_by_name(void **state)
     /* what is asked for by name says so where there is nothing */
     run_poolwright(".", WORDS("best", SMALL, "--show", "changes,exceptions,money"), NULL, &run);
     desk_expect_code(&run, 0, "--show");
-    desk_expect(run.out, "\nChanges\n  none: there is no present pool\n\nDeliberate exceptions\n  none: no card of the "
-                         "pool is exempt from a limit\n\nMoney\n  The pool is worth ");
+    desk_expect(
+        run.out,
+        "\nAgainst the present pool\n  none: there is no present pool\n\nDeliberate exceptions\n  none: no card of the "
+        "pool is exempt from a limit\n\nMoney\n  The pool is worth ");
     run_forget(&run);
     run_poolwright(".", WORDS("best", SMALL, "--full"), NULL, &run);
     assert_null(strstr(run.out, "\n  none: "));

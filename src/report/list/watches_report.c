@@ -69,50 +69,51 @@ static const char *average(Arena *arena, int64_t cost, int cards)
     return format_money(arena, (int64_t)round_div((int128)cost, 10 * (int64_t)cards)); /* hundredths */
 }
 
-/* The k-th sentence on what stands out, of as many as tags, if there are any, themes with few enablers and themes of
- * two speeds make; false: there are no more. */
-static bool signal_sentence(const Instance *in, const Signals *s, size_t k, Arena *arena, Text *out)
+/* What stands out, in sentences; their number. */
+static size_t signal_sentences(const Instance *in, const Signals *s, Arena *arena, const char ***sentences)
 {
-    if (s->tags > 0 && k-- == 0) {
-        for (size_t t = 0; t < s->tags; t++)
-            text_printf(out, "%s%s (%d)", t == 0 ? "Tags of a few cards that are no theme: " : ", ",
-                        in->cards->tag[s->tag[t].tag], s->tag[t].cards);
-    } else if (k < s->fews) {
-        text_printf(out, "%s: %d enabler%s for %d payoff%s, which want%s %d", in->model->theme[s->few[k].theme].name,
-                    s->few[k].enablers, s->few[k].enablers == 1 ? "" : "s", s->few[k].payoffs,
-                    s->few[k].payoffs == 1 ? "" : "s", s->few[k].payoffs == 1 ? "s" : "", s->few[k].wanted);
-    } else if (k - s->fews < s->speeds) {
-        const TwoSpeeds *t = &s->speed[k - s->fews];
-        text_printf(out, "%s has two speeds: its %s cards cost %s on average, its %s cards %s",
-                    in->model->theme[t->theme].name, in->model->colour[t->colour[0]],
-                    average(arena, t->cost[0], t->cards[0]), in->model->colour[t->colour[1]],
-                    average(arena, t->cost[1], t->cards[1]));
-    } else
-        return false;
-    text_add_char(out, '.');
-    return true;
+    const char **line = arena_alloc(arena, 1 + s->fews + s->speeds, sizeof *line);
+    size_t count = 0;
+    Text tags = {0};
+    for (size_t t = 0; t < s->tags; t++)
+        text_printf(&tags, "%s%s (%d)", t > 0 ? ", " : "", in->cards->tag[s->tag[t].tag], s->tag[t].cards);
+    if (s->tags > 0)
+        line[count++] = arena_printf(arena, "Tags of a few cards that are no theme: %s.", text_cstr(&tags));
+    text_release(&tags);
+    for (size_t k = 0; k < s->fews; k++) {
+        const ShortTheme *few = &s->few[k];
+        line[count++] =
+            arena_printf(arena, "%s: %d enabler%s for %d payoff%s, which want%s %d.", in->model->theme[few->theme].name,
+                         few->enablers, few->enablers == 1 ? "" : "s", few->payoffs, few->payoffs == 1 ? "" : "s",
+                         few->payoffs == 1 ? "s" : "", few->wanted);
+    }
+    for (size_t k = 0; k < s->speeds; k++) {
+        const TwoSpeeds *t = &s->speed[k];
+        line[count++] = arena_printf(arena, "%s has two speeds: its %s cards cost %s on average, its %s cards %s.",
+                                     in->model->theme[t->theme].name, in->model->colour[t->colour[0]],
+                                     average(arena, t->cost[0], t->cards[0]), in->model->colour[t->colour[1]],
+                                     average(arena, t->cost[1], t->cards[1]));
+    }
+    *sentences = line;
+    return count;
 }
 
 static void add_signals(const Instance *in, const Signals *s, Arena *arena, Text *out)
 {
-    Text text = {0};
-    for (size_t k = 0; signal_sentence(in, s, k, arena, &text); k++) {
-        text_printf(out, "  %s\n", text_cstr(&text));
-        text_clear(&text);
-    }
-    text_release(&text);
+    const char **line;
+    const size_t lines = signal_sentences(in, s, arena, &line);
+    for (size_t k = 0; k < lines; k++)
+        text_printf(out, "  %s\n", line[k]);
 }
 
 static json_t *signals_json(const Instance *in, const Signals *s)
 {
     json_t *list = json_array();
     Arena *arena = arena_new();
-    Text text = {0};
-    for (size_t k = 0; signal_sentence(in, s, k, arena, &text); k++) {
-        json_array_append_new(list, json_string(text_cstr(&text)));
-        text_clear(&text);
-    }
-    text_release(&text);
+    const char **line;
+    const size_t lines = signal_sentences(in, s, arena, &line);
+    for (size_t k = 0; k < lines; k++)
+        json_array_append_new(list, json_string(line[k]));
     arena_free(arena);
     return list;
 }

@@ -305,30 +305,29 @@ static void add_sections(const BestScreen *s)
 {
     const Sections *asked = &s->view->sections;
     const Explained *x = s->view->explained;
-    const size_t *length = &s->out->length;
-    size_t before = *length;
+    size_t before = s->out->length;
     if (sections_whole(asked, BEST_CHANGES)) {
         add_changes(s);
-        or_none(s, before, "Changes", s->in->has_present ? "the pool is the present one" : "there is no present pool");
+        or_none(s, before, "Against the present pool", "there is no present pool");
     }
-    before = *length;
+    before = s->out->length;
     if (sections_whole(asked, BEST_THEMES)) {
         best_themes(s, true);
         or_none(s, before, "Themes", "the model declares no theme");
     }
-    before = *length;
+    before = s->out->length;
     if (sections_whole(asked, BEST_ENGINES)) {
         structure_text(s->in, s->answer, s->style, s->out);
         or_none(s, before, "Engines", "the model has no engines, places, depth or combinations");
     }
     if (sections_whole(asked, BEST_COLOURS))
         best_colours(s, true);
-    before = *length;
+    before = s->out->length;
     if (sections_whole(asked, BEST_WISHES)) {
         add_wishes(s);
         or_none(s, before, "Wishes", "no card is wished for");
     }
-    before = *length;
+    before = s->out->length;
     if ((sections_whole(asked, BEST_LIMITS) || s->view->rules) && x != NULL && x->explain != NULL)
         binding_text(x->explain, x->binding, x->bindings,
                      !s->view->rules ? BINDINGS_STEPS
@@ -339,12 +338,12 @@ static void add_sections(const BestScreen *s)
         or_none(s, before, "Limits that cost fit", "of the limits that were asked about, none was found to");
     if (sections_whole(asked, BEST_TIGHT) || s->view->rules)
         best_limits(s);
-    before = *length;
+    before = s->out->length;
     if (sections_whole(asked, BEST_EXCEPTIONS)) {
         exemptions_text(s->in, s->answer->copies, "Deliberate exceptions", s->style, s->out);
         or_none(s, before, "Deliberate exceptions", "no card of the pool is exempt from a limit");
     }
-    before = *length;
+    before = s->out->length;
     if (sections_whole(asked, BEST_DEAR)) {
         add_dearest(s);
         or_none(s, before, "Dearest to buy", "nothing must be bought, or no price is known");
