@@ -116,8 +116,7 @@ static void tell_other_words(const Intake *intake, const IntakeSheet *sheet, siz
 {
     char excerpt[TEXT_EXCERPT];
     const SheetCell *header = &sheet->sheet.header.cell[column];
-    if (sheet->field[column] == HOLDS_OWN && sheet->look[column].filled > 0 &&
-        header_names(header->text, HOLDS_STATUS) == 100)
+    if (sheet->field[column] == HOLDS_OWN && sheet->look[column].filled > 0 && header_is(header->text, HOLDS_STATUS))
         diag_notice(intake->diags, sheet_pos(&sheet->sheet, header),
                     "the column '%s' does not count: none of its cells says keep, ban, wish or in",
                     text_excerpt(excerpt, header->text));

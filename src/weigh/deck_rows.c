@@ -42,7 +42,7 @@ static SourcePos place(const DeckReader *reader)
 static void take_by_words(DeckReader *reader, int k, ColumnField field)
 {
     for (int c = 0; c < reader->cells && reader->column[k] < 0; c++)
-        if (c != reader->column[AT_DECK] && header_names(text_cstr(&reader->cell[c]), field) == 100)
+        if (c != reader->column[AT_DECK] && header_is(text_cstr(&reader->cell[c]), field))
             reader->column[k] = c;
 }
 

@@ -21,7 +21,7 @@ static void look_at_cell(LineLook *look, const char *cell)
 {
     bool known = false;
     for (int f = 0; f < HOLDS_FIELDS && cell[0] != '\0'; f++)
-        known = known || header_names(cell, (ColumnField)f) == 100;
+        known = known || header_is(cell, (ColumnField)f);
     look->filled += cell[0] != '\0';
     look->fields += known;
     const int named = cell[0] != '\0' ? header_names(cell, HOLDS_NAME) : 0;

@@ -175,6 +175,11 @@ int header_names(const char *header, ColumnField field)
     return best;
 }
 
+bool header_is(const char *header, ColumnField field)
+{
+    return header_names(header, field) == 100;
+}
+
 int header_meant(const char *const *header, size_t headers, ColumnField field)
 {
     int best = 0, found = -1;

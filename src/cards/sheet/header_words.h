@@ -44,6 +44,8 @@ int field_of_name(const char *name);
 
 /* How well a header names the field: 100 one of its words, 60 one of its words among others, 0 not at all. */
 int header_names(const char *header, ColumnField field);
+/* Is the whole header a word for the field? */
+bool header_is(const char *header, ColumnField field);
 /* The first header that names the field best, or -1. */
 int header_meant(const char *const *header, size_t headers, ColumnField field);
 /* Is the column one that a written pool added (CardSet.listed)? */

@@ -116,20 +116,23 @@ static const char *paid_cell(Arena *arena, bool commas, int64_t paid)
     return paid == 0 ? "" : sheet_number(arena, commas, format_money(arena, paid));
 }
 
+/* Columns of the owned sheet; -1: it has none for copies. */
+enum { AT_NAME, AT_COPIES, AT_PAID, AT_ALL };
+
 /* As many lines as need be: where no column says how many, a line is one copy. */
-static void add_lines(const Instance *in, const BoughtLine *line, const Sheet *sheet, const int column[3],
+static void add_lines(const Instance *in, const BoughtLine *line, const Sheet *sheet, const int column[AT_ALL],
                       const char **cell, size_t columns, Text *out)
 {
     Arena *arena = arena_new();
     const bool commas =
         sheet_has_commas(in->cards) && (sheet->separator != ',' || in->model->habits.decimal == DECIMAL_COMMA);
-    for (int k = 0; k < (column[1] >= 0 ? 1 : line->copies); k++) {
+    for (int k = 0; k < (column[AT_COPIES] >= 0 ? 1 : line->copies); k++) {
         for (size_t c = 0; c < columns; c++)
             cell[c] = "";
-        cell[column[0]] = in->cards->card[line->card].name;
-        if (column[1] >= 0)
-            cell[column[1]] = arena_printf(arena, "%d", line->copies);
-        cell[column[2]] = k == 0 ? paid_cell(arena, commas, line->paid) : "";
+        cell[column[AT_NAME]] = in->cards->card[line->card].name;
+        if (column[AT_COPIES] >= 0)
+            cell[column[AT_COPIES]] = arena_printf(arena, "%d", line->copies);
+        cell[column[AT_PAID]] = k == 0 ? paid_cell(arena, commas, line->paid) : "";
         sheet_line(out, cell, columns, sheet->separator);
     }
     arena_free(arena);
@@ -140,8 +143,9 @@ void bought_lines(const Instance *in, const Bought *b, const Sheet *sheet, Text 
     const Model *model = in->model;
     const int owns = mapped_column(sheet, model, "owned"), paid = mapped_column(sheet, model, "paid");
     const size_t columns = sheet->header.cells + (paid < 0);
-    const int column[] = {mapped_column(sheet, model, "name"), owns >= 0 ? owns : mapped_column(sheet, model, "copies"),
-                          paid >= 0 ? paid : (int)columns - 1};
+    const int column[AT_ALL] = {[AT_NAME] = mapped_column(sheet, model, "name"),
+                                [AT_COPIES] = owns >= 0 ? owns : mapped_column(sheet, model, "copies"),
+                                [AT_PAID] = paid >= 0 ? paid : (int)columns - 1};
     const char **cell = mem_new(columns, sizeof *cell), *paid_header = header_beside_cards(in, "paid");
     for (size_t c = 0; c < columns; c++)
         cell[c] = c < sheet->header.cells ? sheet->header.cell[c].text : paid_header != NULL ? paid_header : "paid";

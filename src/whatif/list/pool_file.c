@@ -118,7 +118,7 @@ static int name_column(const Reader *r, const Sheet *sheet)
 {
     int column = mapped_column(sheet, r->in->model, "name");
     for (size_t c = 0; c < sheet->header.cells && column < 0; c++)
-        column = header_names(sheet->header.cell[c].text, HOLDS_NAME) == 100 ? (int)c : -1;
+        column = header_is(sheet->header.cell[c].text, HOLDS_NAME) ? (int)c : -1;
     return column;
 }
 
@@ -158,7 +158,7 @@ static bool has_name_column(const Reader *r, const Decoded *text)
             *end++ = '\0';
         const char *bare = bare_cell(arena, cell);
         found = is_called_name(r->in->model, bare) ||
-                (!a_card && header_names(bare, HOLDS_NAME) == 100 && card_find(r->in->cards, bare) < 0);
+                (!a_card && header_is(bare, HOLDS_NAME) && card_find(r->in->cards, bare) < 0);
         cell = end;
     }
     arena_free(arena);

@@ -125,8 +125,8 @@ static int column_by_words(const Sheet *sheet, int at)
     int found = -1;
     for (size_t k = sheet->header.cells; k-- > 0;) {
         const char *header = sheet->header.cell[k].text;
-        const bool meant = at == AT_CARD      ? header_names(header, HOLDS_NAME) == 100
-                           : at == AT_DATE    ? header_names(header, HOLDS_DATE) == 100
+        const bool meant = at == AT_CARD      ? header_is(header, HOLDS_NAME)
+                           : at == AT_DATE    ? header_is(header, HOLDS_DATE)
                            : at == AT_VERDICT ? header_is_verdict(header)
                                               : header_is_remark(header);
         found = meant ? (int)k : found;
