@@ -512,6 +512,34 @@ static void a_sheet_of_names_can_be_a_theme(void **state)
     free(folder);
 }
 
+/* By hand: of five cards one is to be kept and one banned, in the sheet of cards or in one of a theme. */
+static void one_keep_is_a_status(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *list, *kites;
+    } way[] = {{"name,colours,power,status\nAsh,fen,1,keep\nBee,clay,2,\nCob,fen,3,\nDoe,clay,4,ban\nElk,fen,5,\n",
+                "name,role\nAsh,enabler\nBee,payoff\nCob,enabler\n"},
+               {"name,colours,power\nAsh,fen,1\nBee,clay,2\nCob,fen,3\nDoe,clay,4\nElk,fen,5\n",
+                "name,role,status\nAsh,enabler,keep\nBee,payoff,\nCob,enabler,\nDoe,payoff,ban\n"}};
+    for (size_t k = 0; k < sizeof way / sizeof *way; k++) {
+        char *folder = folder_new();
+        folder_print(folder, "list.csv", way[k].list);
+        folder_print(folder, "Kites.csv", way[k].kites);
+        Run run;
+        desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "Kites.csv", "-o", "out", NULL});
+        desk_expect(run.out, "status = status");
+        desk_expect(run.out, "themes: Kites");
+        run_forget(&run);
+        desk_run(folder, &run, 0, (const char *const[]){"check", "out", NULL});
+        desk_expect(run.out, "1 to keep, 1 banned");
+        assert_null(strstr(run.err, "does not count"));
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
 /* Columns of themes with marks of one's own, and colours as letters under a header that says nothing. */
 static void letters_are_marks_and_colours(void **state)
 {
@@ -737,6 +765,7 @@ int main(void)
         cmocka_unit_test(a_header_means_one_thing),
         cmocka_unit_test(nothing_is_overwritten),
         cmocka_unit_test(a_sheet_of_names_can_be_a_theme),
+        cmocka_unit_test(one_keep_is_a_status),
         cmocka_unit_test(letters_are_marks_and_colours),
         cmocka_unit_test(what_a_designer_keeps_in_sheets_is_read),
         cmocka_unit_test(a_pool_becomes_its_own_rules),

@@ -8,7 +8,8 @@
 
 const char *theme_of_sheet(const Intake *intake, const IntakeSheet *sheet)
 {
-    return sheet->role == SHEET_TAGS && !sheet_has(sheet, HOLDS_TAGS) && !sheet_has(sheet, HOLDS_STATUS)
+    const bool graded = sheet_has(sheet, HOLDS_ROLE) || sheet_has(sheet, HOLDS_WEIGHT);
+    return sheet->role == SHEET_TAGS && !sheet_has(sheet, HOLDS_TAGS) && (graded || !sheet_has(sheet, HOLDS_STATUS))
                ? sheet_title(intake->arena, sheet->path)
                : NULL;
 }
