@@ -256,10 +256,7 @@ static void notes_are_read_as_other_sheets(void **state)
         char *folder = start(sheet[k]);
         if (k == 1)
             folder_print(folder, "model.yaml", mapped);
-        Run run;
-        run_poolwright(folder, arguments, NULL, &run);
-        assert_int_equal(run.code, 0);
-        json_t *root = run_json(&run);
+        json_t *root = run_answer(folder, 0, arguments);
         const json_t *list = json_object_get(root, "cards");
         assert_int_equal(json_array_size(list), 2);
         assert_int_equal(json_units(json_array_get(list, 0), "sum", 1000), -500);
@@ -269,7 +266,6 @@ static void notes_are_read_as_other_sheets(void **state)
         assert_string_equal(json_text(bee, "note"), "nice");
         assert_string_equal(json_text(bee, "date"), k == 1 ? "2026-03-01" : "");
         json_decref(root);
-        run_forget(&run);
         end(folder);
     }
 }

@@ -52,9 +52,9 @@ void ask_import(const char *line, size_t length, Text *answer);
  */
 void ask_init(const char *line, size_t length, Text *answer);
 /* All sheets of a file, whatever it is (text, a workbook), as they are read: {"sheets": [{"path": "list.xlsx#Prices",
- * "header": [...], "rows": [[...], ...]}]}, every row as long as the header; or {"error": [...]}. "notes" beside them:
- * by its headers it may be one of notes from play, with card, verdict, date and note in these columns (-1: nowhere).
- * Appended, as above.
+ * "header": [...], "rows": [[...], ...]}]}, every row as long as the header; or {"error": [...]}. A sheet that may be
+ * one of notes from play by its headers has "notes": [0, 2, -1, 1] too: the columns of card, verdict, date and note, -1
+ * where there is none. Appended, as above.
  */
 void ask_sheets(const char *path, Text *answer);
 
