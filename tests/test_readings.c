@@ -663,7 +663,7 @@ static void an_average_is_loosened_in_the_sum(void **state)
     run_forget(&run);
     char *page = folder_read(folder, "pool.html", NULL);
     assert_non_null(page);
-    assert_non_null(strstr(page, ">0.2 more in the sum over its cards: +2 fit,"));
+    assert_non_null(strstr(page, ">with 0.2 more in the sum over its cards: +2 fit,"));
     free(page);
     desk_done(folder);
 }

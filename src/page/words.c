@@ -150,37 +150,6 @@ void limit_name_words(const json_t *limit, Text *out)
     }
 }
 
-static void bound_words(double bound, Unit unit, Text *out)
-{
-    number_words(bound, unit == UNIT_MONEY, out);
-    text_add(out, unit == UNIT_PERCENT ? "%" : "");
-}
-
-void bounds_words(const json_t *limit, Unit unit, Text *out)
-{
-    const bool average = has_number(limit, "average_at_least") || has_number(limit, "average_at_most");
-    const char *least = average ? "average_at_least" : "at_least", *most = average ? "average_at_most" : "at_most";
-    const bool has_least = has_number(limit, least), has_most = has_number(limit, most);
-    const double low = get_number(limit, least, 0), high = get_number(limit, most, 0);
-    text_add(out, average ? "on average " : "");
-    if (has_least && has_most && low >= high)
-        text_add(out, "exactly ");
-    else
-        text_add(out, has_least && has_most ? "between " : has_least ? "at least " : has_most ? "at most " : "");
-    if (has_least)
-        bound_words(low, unit, out);
-    if (has_least && has_most && low < high)
-        text_add(out, " and ");
-    if (has_most && !(has_least && low >= high))
-        bound_words(high, unit, out);
-}
-
-Unit limit_unit(const json_t *limit)
-{
-    const char *unit = get_text(limit, "unit");
-    return strcmp(unit, "money") == 0 ? UNIT_MONEY : strcmp(unit, "percent") == 0 ? UNIT_PERCENT : UNIT_PLAIN;
-}
-
 void source_words(const json_t *limit, Text *out)
 {
     const char *file = get_text(limit, "file");

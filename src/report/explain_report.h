@@ -15,6 +15,8 @@ typedef struct {
     bool verbose;
 } ExplainView;
 
+/* From which fit and price on a card that is out would be in by itself: a sentence a line; nothing of any other. */
+void why_thresholds_text(const Explain *explain, const Why *why, Text *out);
 /* One card of `why`. */
 void why_text(const Explain *explain, const Why *why, const LimitReach *reach, const ExplainView *view,
               const Style *style, Text *out);

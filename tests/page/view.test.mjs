@@ -358,8 +358,8 @@ test("what is only watched stands beside the limits, told apart, and follows the
   const limits = await openPart(page, "limits");
   await limits.locator("select").first().selectOption("all");
   const caption = "Watched: only counted, nothing has to keep them";
-  const told = (answer) => answer.watches.rules.map((one) => [one.use ?? "", one.within ? "yes" : "outside its band"].join());
-  const shown = async () => (await rowsOf(page, caption)).map(([, , has, within]) => [has.replace("%", ""), within].join());
+  const told = (answer) => answer.watches.rules.map((one) => [one.has, one.within ? "yes" : "outside its band"].join());
+  const shown = async () => (await rowsOf(page, caption)).map(([, , has, within]) => [has, within].join());
   assert.deepEqual(await shown(), told(best(home)));
   const asked = async (name) => (await rowsOf(page, "What must hold, and how much is left")).find(([limit]) => limit.startsWith(name));
   assert.deepEqual((await asked("half rye")).slice(1, 3), ["at least 50%", "50%"]);
@@ -384,7 +384,61 @@ test("what is only watched stands beside the limits, told apart, and follows the
   await form.getByLabel("percent of the pool").check();
   await form.getByRole("button", { name: "Solve with it" }).click();
   await solved(page, 3);
-  assert.deepEqual((await asked("hardly teal")).slice(1, 3), ["at most 34%", "33.333%"]);
+  assert.deepEqual((await asked("hardly teal")).slice(1, 3), ["at most 34%", "33.3%"]);
+  page.quiet();
+  await page.context().close();
+});
+
+test("limits, and how far they are loosened, are told as the command line tells them; the cap that is moved is the one that is written", async () => {
+  const home = twelve("written", "headroom: 10%\nrules:\n  - {name: teal, where: {colours: teal}, exactly: 3}\n  - {name: early, where: {cost: {to: 1}}, at_least: 5, soft: 0.5}\n  - {name: costs, measure: cost, average_at_most: 1.75}\n  - {name: nobody, where: {cost: {from: 9}}, measure: cost, average_at_most: 3}\n");
+  const page = await openPage(browser, writePage(path.join(folder, "written.html"), home));
+  await ready(page);
+  const limits = await openPart(page, "limits");
+  const said = (...options) => execFileSync(program, ["best", home, "--rules", "--full", ...options], { encoding: "utf8", env: { ...process.env, COLUMNS: "200" }, stdio: ["ignore", "pipe", "ignore"] }).replaceAll(/\s+/g, " ");
+  const tells = async (...options) => {
+    await limits.locator("select").first().selectOption("all");
+    await until(page, () => !document.querySelector(".step-bar")?.textContent.includes("finding reasons"));
+    const text = said(...options);
+    const rows = (await rowsOf(page, "What must hold, and how much is left")).filter((row) => row.length > 2); // not the form below a line
+    assert.equal(rows.length, 6);
+    for (const [name, asks, has, left, worth] of rows) {
+      const title = name.replace(/(model|scenario)\.yaml.*$|asked here$/, "").trim();
+      assert.ok(text.includes(`${title} ${asks} ${has} ${left}`), `${title} ${asks} ${has} ${left}: ${text}`);
+      for (const [, change] of worth.matchAll(/(with [^:]*): \+/g)) assert.ok(text.includes(change), `${title}: ${change}: ${text}`);
+    }
+    const sentence = (await page.locator(".sentence").textContent()).replaceAll(/\s+/g, " ");
+    const [, cards, met] = /^(.*?), fit [\d.]+; (every .*?)\. No /.exec(text);
+    assert.ok(sentence.includes(cards) && sentence.includes(`; ${met}.`), `${sentence} ${cards} ${met}`);
+  };
+  await tells();
+  assert.match(await page.locator(".sentence").textContent(), /of 5\.40 \(.*; the cap is 6\.00 less headroom\)/);
+  assert.equal(await page.locator("#cap").inputValue(), "6");
+  await limits.getByRole("button", { name: "Change spending cap" }).click();
+  assert.equal(await limits.getByLabel("at most", { exact: true }).first().inputValue(), "6");
+  await limits.getByRole("button", { name: "One looser" }).click();
+  assert.match(await solved(page, 1), /cap 7\.00/);
+  await tells("--cap", "7");
+  await page.locator("#cap").fill("4");
+  await page.locator("#cap").press("Enter");
+  await solved(page, 2);
+  await tells("--cap", "4");
+  page.quiet();
+  await page.context().close();
+});
+
+test("a card's score matters where a point more or less changes the pool, as it is proven, and nowhere else", async () => {
+  const home = twelve("scores", "fit: {power: 3}\n");
+  const file = writePage(path.join(folder, "scores.html"), home);
+  const page = await openPage(browser, file);
+  const firm = JSON.parse(/<script[^>]*id="pool"[^>]*>([^]*?)<\/script>/.exec(fs.readFileSync(file, "utf8"))[1]).best.firmness;
+  assert.ok(firm.cards.some((card) => card.score_matters === "no"), "or it would show nothing");
+  const part = await openPart(page, "firm");
+  await part.locator("table").first().waitFor();
+  const words = { yes: "matters", no: "", unknown: "not known" };
+  const told = new Map((await rowsOf(page, "The cards on which the least fit hangs first")).map((row) => [row[0], row[4]]));
+  assert.equal(told.size, firm.cards.length);
+  for (const card of firm.cards) assert.equal(told.get(card.name), words[card.score_matters], card.name);
+  assert.match(await part.locator("> summary").textContent(), /when every power moves by a random point up or down, [\d.]+ % of the pool stays/);
   page.quiet();
   await page.context().close();
 });

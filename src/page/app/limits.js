@@ -32,9 +32,15 @@ export function canChange(rule) {
   return ["rule", "cap", "size"].includes(rule.kind) || !!(PARTS[rule.kind] && rule.name);
 }
 
-/** Its bounds that are numbers; a lower one may be told as a chance besides. @param {LimitUse} rule @returns {Record<string, number>} */
-function numbersOf(rule) {
+/** Its bounds that are numbers, as a model says them: the cap before headroom and what was paid; a lower one may be told as a chance besides. @param {LimitUse} rule @returns {Record<string, number>} */
+export function numbersOf(rule) {
+  if (rule.written !== undefined) return { at_most: rule.written };
   return Object.fromEntries(Object.entries(rule.limit).filter(([, value]) => typeof value === "number"));
+}
+
+/** The cap as a model says it, before headroom and what was paid. @param {import("./types.js").Answer | null | undefined} answer */
+export function writtenCap(answer) {
+  return (answer?.rules || []).find((rule) => rule.kind === "cap")?.written;
 }
 
 /** Which of its bounds are moved by the form. @param {LimitUse} rule */
@@ -72,7 +78,7 @@ export function looser(rule) {
   /** @type {Record<string, number>} */
   const bound = {};
   const fine = rule.kind === "enablers per payoff" || Object.keys(rule.limit).some((key) => key.startsWith("average"));
-  const unit = rule.kind === "cap" ? Math.max(1, Math.round((rule.limit.at_most || 0) / 20)) : fine ? 0.05 : 1;
+  const unit = rule.kind === "cap" ? Math.max(1, Math.round((numbersOf(rule).at_most || 0) / 20)) : fine ? 0.05 : 1;
   for (const [key, value] of Object.entries(numbersOf(rule))) bound[key] = Math.round((key.endsWith("at_least") ? Math.max(0, value - unit) : value + unit) * 1000) / 1000;
   return bound;
 }

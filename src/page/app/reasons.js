@@ -1,8 +1,7 @@
 // Explanations of the engine as sentences.
 import { html } from "../vendor/preact.js";
-import { boundWords, limitName } from "./asked.js";
-import { unitOf } from "./limits.js";
-import { money, placeOf, plain, ranged, signed, withPlaces } from "./numbers.js";
+import { limitName } from "./asked.js";
+import { money, placeOf, ranged, signed, withPlaces } from "./numbers.js";
 import { CardNames, useStore } from "./widgets.js";
 
 /** @typedef {import("./types.js").WhyCard} WhyCard */
@@ -13,16 +12,13 @@ export function limitWords(limit) {
   if (limit.side === "keep" || limit.limit_kind === "keep") return `keeping ${limit.name}`;
   if (limit.side === "ban" || limit.limit_kind === "ban") return `banning ${limit.name}`;
   const name = limit.limit_kind === "size" ? "the size" : limit.limit_kind === "cap" ? "the cap" : limitName(limit.name, limit.of);
-  const bound = limit.limit ? boundWords(limit.limit, unitOf(limit)) : "";
-  return bound ? `${name}: ${bound}` : name;
+  return limit.asks ? `${name}: ${limit.asks}` : name;
 }
 
-/** By how much a limit is loosened, in its own unit; a percentage by cards or the like, not by points; an average in the sum. @param {LimitRef} limit @param {import("./types.js").Range | undefined} by @param {"money" | "percent" | ""} unit */
-export function loosened(limit, by, unit) {
-  const least = limit.side === "at_least";
-  if (unit === "percent") return `${ranged(by)} ${least ? "short of" : "beyond"} the share`;
-  const average = limit.limit && (limit.limit.average_at_least !== undefined || limit.limit.average_at_most !== undefined);
-  return `${ranged(by, unit === "money" ? money : plain)} ${least ? "less" : "more"}${average ? " in the sum over its cards" : ""}`;
+/** Both sides of an exact number are one limit for a reader. @param {LimitRef[]} limits */
+export function toldOnce(limits) {
+  const key = (/** @type {LimitRef} */ limit) => JSON.stringify([limit.limit_kind, limit.name, limit.of, limit.asks]);
+  return limits.filter((limit, at) => !limit.asks || limits.findIndex((other) => key(other) === key(limit)) === at);
 }
 
 /** For an order: the least that hangs on a card first; what is only known from below after what is settled. @param {WhyCard} card */
@@ -41,10 +37,10 @@ export function Why({ card }) {
   if (card.impossible) lines.push(html`<li>${card.in ? "No pool without it meets all limits." : "No pool with it meets all limits."} <${ConflictLines} conflict=${card.conflict} /></li>`);
   if (!card.impossible && card.one_swap && card.one_swap.leaves) lines.push(html`<li>One swap, instead of <${CardNames} cards=${[{ name: card.one_swap.leaves }]} />: ${signed(-card.one_swap.loss)} fit, ${signed(card.one_swap.cost_change, money)} of money.</li>`);
   if (!card.impossible && card.loss) lines.push(html`<li>${lossWords(card)} ${card.enters && card.enters.length ? html`In: <${CardNames} cards=${card.enters.filter((one) => one.name !== card.name)} most=${4} />; out: <${CardNames} cards=${(card.leaves || []).filter((one) => one.name !== card.name)} most=${4} />.` : null}</li>`);
-  if (card.fit_from) lines.push(html`<li>${card.in ? "It would stay in down to" : "It would be in from"} a fit of ${ranged(card.fit_from)}.</li>`);
-  if (card.price_from && !card.in) lines.push(html`<li>It would be in at a price of ${ranged(card.price_from, money)} or less.</li>`);
+  if (card.fit_from && card.in) lines.push(html`<li>It would stay in down to a fit of ${ranged(card.fit_from)}.</li>`);
+  for (const sentence of card.text || []) lines.push(html`<li>${sentence}</li>`);
   for (const limit of card.limits || []) {
-    if (limit.kind === "solved" || limit.kind === "range") lines.push(html`<li>It would be in with ${limitWords(limit)} loosened (${loosened(limit, limit.by, unitOf(limit))}).</li>`);
+    if (limit.loosened) lines.push(html`<li>It would be in with ${limitWords(limit)} loosened (${limit.loosened}).</li>`);
   }
   return html`<ul class="reasons">${lines.length ? lines : html`<li>Nothing more is known of it.</li>`}</ul>`;
 }
@@ -64,8 +60,9 @@ function lossWords(card) {
 /** @param {{conflict: import("./types.js").Conflict | undefined}} props */
 export function ConflictLines({ conflict }) {
   if (!conflict || !conflict.limits || !conflict.limits.length) return null;
-  return html`<span>These cannot all hold${conflict.minimal ? "" : " (perhaps fewer would do)"}:</span>
-    <ul>${conflict.limits.map((limit) => html`<li>${limitWords(limit)}${limit.file ? html` <span class="quiet">${placeOf(limit)}</span>` : null}</li>`)}</ul>`;
+  const limits = toldOnce(conflict.limits);
+  return html`<span>${limits.length === 1 ? "This cannot be met, whatever else is chosen" : `These cannot all hold${conflict.minimal ? "" : " (perhaps fewer would do)"}`}:</span>
+    <ul>${limits.map((limit) => html`<li>${limitWords(limit)}${limit.file ? html` <span class="quiet">${placeOf(limit)}</span>` : null}</li>`)}</ul>`;
 }
 
 /** Why nothing fits, and the least that mends it. @param {{answer: any}} props */
@@ -76,9 +73,9 @@ export function NothingFits({ answer }) {
   const repair = answer.repair && answer.repair.found !== false ? answer.repair.changes || [] : [];
   return html`<div class="problem" role="group" aria-label="Nothing fits">
     <p><strong>No pool meets all limits.</strong>${pool.size ? " The pool shown is the one before." : ""}</p>
-    ${causes.map((/** @type {any} */ cause) => html`${cause.text ? html`<p>${withPlaces(cause.text)}</p>` : null}${conflict ? null : html`<ul>${cause.limits.map((/** @type {any} */ limit) => html`<li>${limitWords(limit)}${limit.file ? html` <span class="quiet">${placeOf(limit)}</span>` : null}</li>`)}</ul>`}`)}
+    ${causes.map((/** @type {any} */ cause) => html`${cause.text ? html`<p>${withPlaces(cause.text)}</p>` : null}${conflict ? null : html`<ul>${toldOnce(cause.limits).map((limit) => html`<li>${limitWords(limit)}${limit.file ? html` <span class="quiet">${placeOf(limit)}</span>` : null}</li>`)}</ul>`}`)}
     ${causes.length && causes[causes.length - 1].enough ? html`<p>Without ${causes.length === 1 ? "that" : "these"} there is a pool: proven.</p>` : null}
     ${conflict ? html`<${ConflictLines} conflict=${answer.conflict} />` : null}
-    ${repair.length ? html`<p>The least that mends it:</p><ul>${repair.map((/** @type {any} */ change) => html`<li>${limitWords(change)}, loosened (${loosened(change, typeof change.by === "object" ? change.by : { at_least: change.by, at_most: change.by }, unitOf(change))})</li>`)}</ul>` : null}
+    ${repair.length ? html`<p>${answer.repair.least ? "The least that mends it" : "A change that mends it (perhaps not the smallest)"}:</p><ul>${repair.map((/** @type {any} */ change) => html`<li>${limitWords(change)}, loosened (${change.loosened})</li>`)}</ul>` : null}
   </div>`;
 }

@@ -27,6 +27,10 @@
  * @property {string} of the colour, pair or theme; "" for none
  * @property {string} kind
  * @property {Bounds} limit
+ * @property {string} asks the limit in words; so are `has` and `left`
+ * @property {string} [has]
+ * @property {string} [left]
+ * @property {number} [written] of the cap: as the model says it, before headroom and what was paid
  * @property {"money" | "percent"} [unit] of the bounds and of `use`
  * @property {number | null} [use] null: an average or a share of no cards
  * @property {number} slack
@@ -36,7 +40,7 @@
  * @property {string} [file]
  * @property {number} [line]
  *
- * @typedef {{name: string, of: string, kind: string, limit: Bounds, unit?: "money" | "percent", use: number | null, within: boolean, counts?: boolean, file?: string, line?: number}} Watch one of `watches.rules`: only counted
+ * @typedef {{name: string, of: string, kind: string, limit: Bounds, asks: string, has: string, use: number | null, within: boolean, counts?: boolean, file?: string, line?: number}} Watch one of `watches.rules`: only counted
  *
  * @typedef {object} LimitRef a limit that an explanation speaks of
  * @property {string} name
@@ -44,6 +48,8 @@
  * @property {string} [limit_kind]
  * @property {string} [side]
  * @property {Bounds} [limit]
+ * @property {string} asks the limit in words; "" for keeps and bans
+ * @property {string} [loosened] by how much, in words
  * @property {"money" | "percent"} [unit] of the bounds
  * @property {string} [file]
  * @property {number} [line]
@@ -72,9 +78,11 @@
  * @property {Copies[]} [leaves]
  * @property {{leaves: string|null, loss: number, cost_change: number}} [one_swap]
  * @property {Range} [fit_from]
- * @property {Range} [price_from]
+ * @property {string[]} [text] from which fit and price on it would be in
  * @property {LimitRef[]} [limits]
  * @property {Conflict} [conflict]
+ *
+ * @typedef {{name: string, in: boolean, kind: string, loss?: Range, score_matters: "yes" | "no" | "unknown"}} Firm how firmly a card stands
  *
  * @typedef {object} Answer of `best` (and, in part, of a case)
  * @property {string} status best, within gap, infeasible, stopped
@@ -85,6 +93,7 @@
  * @property {number} [size]
  * @property {{cost?: string, changes?: string, names?: string}} [among_equals]
  * @property {Card[] | Copies[]} [pool]
+ * @property {string} [limits_met] "every limit met", or what was missed
  * @property {LimitUse[]} [rules]
  * @property {{rules: Watch[], text?: string[]}} [watches]
  * @property {{name: string, in: boolean}[]} [wishes]
@@ -94,7 +103,7 @@
  * @property {any} [money]
  * @property {LimitRef[]} [binding]
  * @property {WhyCard[]} [wishes_out]
- * @property {{margin: number, cards: any[], stays?: number, trials?: number}} [firmness]
+ * @property {{margin: number, cards: Firm[], stays?: number, trials?: number, trials_proven?: boolean}} [firmness]
  * @property {any[]} [causes]
  * @property {Conflict} [conflict]
  * @property {any} [repair]

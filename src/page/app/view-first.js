@@ -41,18 +41,18 @@ export function CardBox() {
 export function Sentence() {
   const store = useStore();
   const answer = store.answer;
-  const rules = answer.rules || [];
-  const broken = rules.filter((rule) => rule.counts !== false && rule.slack < 0 && !rule.missed);
-  const missed = rules.filter((rule) => (rule.missed || 0) > 0);
-  const cap = rules.find((rule) => rule.kind === "cap")?.limit.at_most;
-  const left = cap === undefined ? null : cap - (answer.cost || 0);
-  const held = left === null || !cap ? 0 : left - (rules.find((rule) => rule.kind === "cap")?.slack ?? left); // for prices that may rise
+  const spending = answer.money || {};
+  const cap = spending.cap ?? undefined; // in force
+  const limit = (answer.rules || []).find((rule) => rule.kind === "cap");
+  const left = spending.left ?? null;
+  const held = left === null || !limit ? 0 : left - limit.slack; // for prices that may rise
   const dates = store.priced ? priceDates(toBuy(store)) : "No card has a price.";
-  const spent = store.priced || cap !== undefined ? `, ${money(answer.cost)} to buy` : "";
+  const spent = store.priced || cap !== undefined ? `, ${money(answer.cost)} to buy${spending.cap_counts === "paid and to buy" ? ` and ${money(spending.paid)} paid` : ""}` : "";
+  const whole = cap !== undefined && spending.cap_stated > cap ? `; the cap is ${money(spending.cap_stated)} less headroom` : "";
   if (!store.pool.size) return html`<p class="sentence"><strong>${answer.status === "infeasible" ? "No pool meets all limits" : "No pool was found before the search ended; there may be one"}.</strong> ${answer.status === "infeasible" ? "What stands in the way, and the least that mends it, stands under Try." : ""}</p>`;
   return html`<p class="sentence">
-    <strong>${count(answer.size || store.pool.size, "card")}${spent}</strong>${cap === undefined ? "" : left !== null && left > 0.004 ? ` of ${money(cap)} (${money(left)} left${held > 0.004 ? `, ${money(held)} of it for prices that may rise` : ""})` : ` of ${money(cap)} (nothing left)`};
-    ${broken.length ? ` ${count(broken.length, "limit")} broken` : missed.length ? " every firm limit met" : " every limit met"}${missed.length ? `, ${missed.length} softly missed` : ""}.
+    <strong>${count(answer.size || store.pool.size, "card")}${spent}</strong>${cap === undefined ? "" : left !== null && left > 0.004 ? ` of ${money(cap)} (${money(left)} left${held > 0.004 ? `, ${money(held)} of it for prices that may rise` : ""}${whole})` : ` of ${money(cap)} (nothing left${whole})`};
+    ${" "}${answer.limits_met}.
     ${" "}${goodness(answer)} <span class="quiet">${dates}</span></p>`;
 }
 
@@ -64,10 +64,15 @@ function toBuy(store) {
   });
 }
 
+/** A gap in percent: with four decimals, as it is given, so that a small one is not none. @param {number} gap */
+function shareOf(gap) {
+  return String(Math.round(gap * 1e6) / 1e4);
+}
+
 /** How good a pool is, as far as it is proven. @param {import("./types.js").Answer} answer */
 export function goodness(answer) {
   if (answer.status === "best") return `Fit ${plain(answer.fit)}: proven that no pool within these limits has more.`;
-  const share = answer.gap === undefined ? "" : ` (${plain(answer.gap * 100)} %)`;
+  const share = answer.gap === undefined ? "" : ` (${shareOf(answer.gap)} %)`;
   return `Fit ${plain(answer.fit)}: at most ${plain((answer.bound || 0) - (answer.fit || 0))}${share} less than the best.`;
 }
 
@@ -115,7 +120,7 @@ export function Undecided() {
   const store = useStore();
   const answer = store.answer;
   const near = [...(answer.wishes_out || [])].filter((card) => card.loss && !card.impossible).sort((a, b) => lossOf(a) - lossOf(b)).slice(0, 5);
-  const matter = (answer.firmness?.cards || []).filter((card) => card.score_matters).sort((a, b) => lossOf(a) - lossOf(b)).slice(0, 5);
+  const matter = (answer.firmness?.cards || []).filter((card) => card.score_matters === "yes").sort((a, b) => lossOf(a) - lossOf(b)).slice(0, 5);
   const out = (answer.wishes || []).filter((wish) => !wish.in).length;
   return html`<section aria-labelledby="undecided"><h2 id="undecided">Undecided</h2>
     ${near.length ? html`<ul class="plain">${near.map((card) => html`<li><${CardName} name=${card.name} />, a wish: ${card.one_swap && card.one_swap.leaves ? html`one swap, instead of <${CardName} name=${card.one_swap.leaves} />, ${signed(-card.one_swap.loss)} fit and ${signed(card.one_swap.cost_change, money)} of money; ` : ""}rearranged with it in, ${card.loss?.at_least === undefined && card.loss?.at_most === undefined ? "how much less fit is not settled" : card.loss?.at_most === 0 && card.loss.at_least === 0 ? "a pool is just as good" : `${ranged(card.loss)} less fit`}</li>`)}</ul>` : null}

@@ -1,9 +1,8 @@
 // Limits: how much is left, what one more would bring; changed, loosened, switched off; what is only watched; a new one by a form.
 import { html, useEffect, useState } from "../vendor/preact.js";
-import { boundWords, limitName, numberIn, withCard, withOff, withoutRule, withRule, withWeight } from "./asked.js";
-import { canChange, changed, changeLimit, looser, movable, offFor, switchOff, unitOf } from "./limits.js";
-import { count, lastPart, own, placeOf, plain, ranged } from "./numbers.js";
-import { loosened } from "./reasons.js";
+import { boundWords, limitName, withCard, withOff, withoutRule, withRule, withWeight } from "./asked.js";
+import { canChange, changed, changeLimit, looser, movable, numbersOf, offFor, switchOff, unitOf } from "./limits.js";
+import { count, lastPart, own, placeOf, ranged } from "./numbers.js";
 import { CardNames, inColumns, NumberField, Part, Table, typed, useStore } from "./widgets.js";
 
 /** @typedef {import("./types.js").LimitUse} LimitUse */
@@ -21,7 +20,7 @@ export function LimitsPart() {
   const [open, show] = useState("");
   const key = (/** @type {LimitUse} */ rule) => `${rule.kind} ${limitName(rule.name, rule.of)}`;
   const rules = /** @type {LimitUse[]} */ (store.answer.rules || store.model.limits || []).filter((rule) => rule.counts !== false); // without a pool, as the model has them
-  const tight = rules.filter((rule) => rule.slack !== undefined && rule.slack <= 0 && rule.kind !== "keep" && rule.kind !== "ban");
+  const tight = rules.filter((rule) => rule.slack !== undefined && (rule.left === "tight" || rule.slack < 0) && rule.kind !== "keep" && rule.kind !== "ban");
   const listed = store.printing ? "tight" : list || (steps.length ? "costs" : store.answer.rules ? "tight" : "all");
   const word = wanted.toLowerCase();
   const among = (/** @type {LimitUse} */ rule) => (word || listed === "all" ? limitName(rule.name, rule.of).toLowerCase().includes(word) : listed === "tight" ? tight.includes(rule) : costly(rule) || changed(store, rule));
@@ -33,9 +32,9 @@ export function LimitsPart() {
       <label>or those called <input type="search" value=${wanted} onInput=${typed(want)} /></label></p>
     <${Table} caption="What must hold, and how much is left" keyOf=${key} below=${(/** @type {LimitUse} */ rule) => (open === key(rule) ? html`<${LimitForm} rule=${rule} done=${() => show("")} />` : null)} rows=${shown} columns=${inColumns([
       { title: "Limit", sort: (row) => limitName(row.name, row.of), show: (row) => html`${limitTitle(row)}<span class="source">${lastPart(placeOf(row))}</span>` },
-      { title: "Asked", show: (row) => boundWords(row.limit, unitOf(row)) },
-      { title: "Has", number: true, show: (row) => numberIn(row.use, unitOf(row)) },
-      { title: "Left", number: true, sort: (row) => row.slack, show: (row) => (row.slack === undefined ? "" : row.missed > 0 ? "missed" : row.slack < 0 ? "broken" : row.slack === 0 ? "tight" : unitOf(row) === "money" ? numberIn(row.slack, "money") : plain(row.slack)) },
+      { title: "Asked", show: (row) => row.asks },
+      { title: "Has", number: true, show: (row) => row.has || "" },
+      { title: "Left", number: true, sort: (row) => row.slack, show: (row) => row.left ?? (row.slack === undefined ? "" : "broken") },
       { title: "One more would bring", show: (row) => html`<${Worth} sides=${worth(row)} />` },
       { title: "Change", kind: "press", show: (row) => html`<${LimitChange} rule=${row} open=${open === key(row)} toggle=${() => show(open === key(row) ? "" : key(row))} />` },
     ])} />
@@ -43,8 +42,8 @@ export function LimitsPart() {
     ${store.step.asked.rules.length ? html`<p>New: ${store.step.asked.rules.map((rule) => html`${rule.name} (${boundWords(rule)}) <button type="button" class="small" onClick=${() => store.attempt(`without the limit ${rule.name}`, withoutRule(store.step.asked, rule.name))}>take away</button> `)}</p>` : null}
     ${watched.length ? html`<${Table} caption="Watched: only counted, nothing has to keep them" rows=${watched.filter((rule) => limitName(rule.name, rule.of).toLowerCase().includes(word))} keyOf=${key} columns=${inColumns([
       { title: "Watched", sort: (row) => limitName(row.name, row.of), show: (row) => html`${limitName(row.name, row.of)}<span class="source">${lastPart(placeOf(row))}</span>` },
-      { title: "Band", show: (row) => boundWords(row.limit, unitOf(row)) },
-      { title: "Has", number: true, show: (row) => numberIn(row.use, unitOf(row)) },
+      { title: "Band", show: (row) => row.asks },
+      { title: "Has", number: true, show: (row) => row.has },
       { title: "Within", show: (row) => (row.counts === false ? "does not count here" : row.within ? "yes" : "outside its band") },
     ])} />` : null}
     <${NewLimit} />
@@ -71,9 +70,14 @@ function limitTitle(rule) {
 
 /** What loosening a limit is worth. @param {{sides: import("./types.js").LimitRef[]}} props */
 function Worth({ sides }) {
-  const lines = sides.filter((side) => side.kind === "step");
-  if (!lines.length) return sides.length ? html`<span class="quiet">${sides.every((side) => side.kind === "nothing") ? "nothing" : "not found out"}</span>` : null;
-  return html`${lines.map((side) => html`<div>${loosened(side, side.from_step, unitOf(side))}: +${ranged(side.gain)} fit <details class="more"><summary>cards</summary>In: <${CardNames} cards=${side.enters || []} />; out: <${CardNames} cards=${side.leaves || []} /></details></div>`)}`;
+  return html`${sides.map((side) => (side.kind === "step"
+    ? html`<div>${side.loosened}: +${ranged(side.gain)} fit ${moved(side) ? html`<details class="more"><summary>cards</summary>In: <${CardNames} cards=${side.enters} />; out: <${CardNames} cards=${side.leaves} /></details>` : html`<span class="quiet">the same pool</span>`}</div>`
+    : html`<div class="quiet">${side.loosened}</div>`))}`;
+}
+
+/** @param {import("./types.js").LimitRef} side */
+function moved(side) {
+  return (side.enters || []).length + (side.leaves || []).length > 0;
 }
 
 /** What can be done to a limit: lifted at once, or changed by a form below its line. @param {{rule: LimitUse, open: boolean, toggle: () => void}} props */
@@ -98,10 +102,10 @@ function LimitForm({ rule, done }) {
   const submit = (/** @type {Event} */ event) => {
     event.preventDefault();
     done();
-    changeLimit(store, rule, Object.fromEntries(keys.map((key) => [key, Number(texts[key] ?? /** @type {any} */ (rule.limit)[key])])));
+    changeLimit(store, rule, Object.fromEntries(keys.map((key) => [key, Number(texts[key] ?? numbersOf(rule)[key])])));
   };
   return html`<form class="limit-form" aria-label=${name} onSubmit=${submit}>
-    ${keys.map((key) => html`<label>${key.replaceAll("_", " ")} <input type="number" step="any" required value=${texts[key] ?? /** @type {any} */ (rule.limit)[key]} onInput=${typed((value) => setTexts({ ...texts, [key]: value }))} />${percent ? " %" : ""}</label>`)}
+    ${keys.map((key) => html`<label>${key.replaceAll("_", " ")} <input type="number" step="any" required value=${texts[key] ?? numbersOf(rule)[key]} onInput=${typed((value) => setTexts({ ...texts, [key]: value }))} />${percent ? " %" : ""}</label>`)}
     ${keys.length ? html`<button type="submit">Solve again</button><button type="button" onClick=${() => changeLimit(store, rule, looser(rule), "loosen")}>One looser</button>` : null}
     ${rule.kind === "size" ? null : html`<button type="button" onClick=${() => switchOff(store, rule)}>Switch off${offFor(store.model, rule)}</button>`}
   </form>`;

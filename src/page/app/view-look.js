@@ -3,6 +3,7 @@ import { html, useState } from "../vendor/preact.js";
 import { askedLines, caseAsked, limitName } from "./asked.js";
 import { byName, count, listed, money, noPoolWord, plain, problemWords, ranged, signed } from "./numbers.js";
 import { Curve, Frontier, Share } from "./pictures.js";
+import { writtenCap } from "./limits.js";
 import { lossOf, Why } from "./reasons.js";
 import { sum } from "./state.js";
 import { bought, costOf, difference, poolOf, swapped, tallyColours, tallyThemes } from "./tally.js";
@@ -126,13 +127,13 @@ export function FirmPart() {
   const store = useStore();
   const firm = store.answer.firmness;
   if (!firm || !firm.cards || !firm.cards.length) return null;
-  return html`<${Part} id="firm" title="How firmly cards stand" note=${firm.trials ? `with scores off by up to ${plain(firm.margin)}, ${Math.round((firm.stays || 0) * 100)} % of the cards stay` : ""}>
+  return html`<${Part} id="firm" title="How firmly cards stand" note=${firm.trials ? `when every power moves by a random point up or down, ${plain(Math.round((firm.stays || 0) * 1000) / 10)} % of the pool stays${firm.trials_proven ? "" : "; not all trials were proven best"}` : ""}>
     <${Table} caption="The cards on which the least fit hangs first" most=${30} rows=${[...firm.cards].sort((a, b) => lossOf(a) - lossOf(b))} columns=${inColumns([
       { title: "Card", show: (row) => html`<${CardName} name=${row.name} />` },
       { title: "Now", show: (row) => (row.in ? "in" : "out") },
       { title: "Stands", show: (row) => row.kind },
       { title: "Fit that hangs on it", number: true, show: (row) => ranged(row.loss) },
-      { title: "Its score", show: (row) => (row.score_matters ? "matters" : "") },
+      { title: "Its score", show: (row) => (row.score_matters === "yes" ? "matters" : row.score_matters === "no" ? "" : "not known") },
     ])} /></${Part}>`;
 }
 
@@ -147,7 +148,7 @@ export function FrontierPart() {
 function FrontierInside() {
   const store = useStore();
   const [own, setOwn] = useState(/** @type {{at: number, caps: any, words: string} | null} */ (null));
-  const cap = (store.answer.rules || []).find((rule) => rule.kind === "cap")?.limit.at_most;
+  const cap = writtenCap(store.answer);
   const here = cap === undefined || store.answer.fit === undefined ? null : { cap, fit: store.answer.fit };
   const middle = cap ?? store.answer.cost ?? 100;
   const step = Math.max(1, Math.round(middle / 6));
@@ -161,12 +162,24 @@ function FrontierInside() {
     ${current ? html`<${FrontierShown} caps=${current} here=${here} />` : null}`;
 }
 
+/** A cap that is enough, and where the least is lower as far as it is proven, so. @param {import("./types.js").Range} range */
+function capWords({ at_least: low, at_most: high }) {
+  return low === high ? money(high) : `${money(high)} (proven: not below ${money(low)})`;
+}
+
+/** @param {any} frontier */
+function enoughWords(frontier) {
+  const { enough, fit_without_cap: fit, bound_without_cap: bound } = frontier;
+  if (bound <= fit) return `From ${capWords(enough)} on more money buys nothing: fit ${plain(fit)}.`;
+  return `From ${money(enough.at_most)} on more money buys at most ${plain(bound - fit)} fit (${plain(fit)} is reached, ${plain(bound)} is the most without any cap).`;
+}
+
 /** @param {{caps: any, here: {cap: number, fit: number} | null}} props */
 function FrontierShown({ caps, here }) {
   const frontier = caps.frontiers[0];
   const points = caps.cases.filter((/** @type {any} */ one) => frontier.cases.includes(one.name) && one.fit !== undefined && one.cap !== null);
   if (!points.length) return html`<p>${caps.cases.every((/** @type {any} */ one) => one.status === "infeasible") ? "No pool is possible at these caps." : "No pool was found at these caps; there may be one."}</p>`;
-  return html`<p>${frontier.knee ? `From a cap of ${money(frontier.knee)} on more money buys clearly less. ` : ""}${frontier.least_cap ? `The least a pool can cost is ${ranged(frontier.least_cap, money)}. ` : ""}${frontier.enough ? `${ranged(frontier.enough, money)} buys all the fit there is: ${plain(frontier.fit_without_cap)}.` : ""}</p>
+  return html`<p>${frontier.knee ? `From a cap of ${money(frontier.knee)} on more money buys clearly less. ` : ""}${frontier.least_cap ? `The least cap with any pool at all: ${capWords(frontier.least_cap)}. ` : ""}${frontier.enough ? enoughWords(frontier) : ""}</p>
     <${Frontier} title=${`The most fit that each cap buys, from ${money(points[0].cap)} to ${money(points[points.length - 1].cap)}`} points=${points} knee=${frontier.knee ?? null} here=${here} />
     <${Table} caption="The most fit that each cap buys" rows=${points} columns=${inColumns([
       { title: "Cap", number: true, show: (row) => money(row.cap) },

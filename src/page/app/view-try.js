@@ -1,6 +1,7 @@
 // Trying: cap, size, the history of steps, and what each step changed.
 import { html, useEffect, useState } from "../vendor/preact.js";
 import { askedLines, nothingAsked, withCap, withSize } from "./asked.js";
+import { writtenCap } from "./limits.js";
 import { count, money, noPoolWord, plain, signed } from "./numbers.js";
 import { NothingFits } from "./reasons.js";
 import { sameScale, sum } from "./state.js";
@@ -63,13 +64,13 @@ export function TryPanel() {
 
 function CapField() {
   const store = useStore();
-  const used = (store.answer.rules || []).find((rule) => rule.kind === "cap")?.limit.at_most ?? store.model.cap ?? undefined;
+  const used = writtenCap(store.answer) ?? store.model.cap ?? undefined;
   const asked = store.step.asked.cap;
   const cap = asked === undefined ? used : asked;
   const [moved, move] = useState(/** @type {number | null} */ (null));
   useEffect(() => move(null), [store.at, cap]);
   const frontier = store.data.caps?.frontiers?.[0];
-  const base = (store.steps[0].answer?.rules || []).find((rule) => rule.kind === "cap")?.limit.at_most || store.answer.cost || 100;
+  const base = writtenCap(store.steps[0].answer) || store.answer.cost || 100;
   const least = Math.floor(frontier?.least_cap?.at_most ?? 0);
   const most = Math.ceil(Math.max(base * 2, frontier?.enough?.at_most ?? 0));
   const shown = moved ?? cap ?? most;

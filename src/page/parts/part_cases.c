@@ -26,22 +26,41 @@ static bool is_point(const json_t *frontier, const json_t *one)
     return has_number(one, "cap") && has_number(one, "fit") && is_named(frontier, get_text(one, "name"));
 }
 
+/* A cap that is enough; where the least is lower as far as it is proven, so. */
+static void cap_words(const json_t *range, Text *out)
+{
+    const double low = get_number(range, "at_least", 0), high = get_number(range, "at_most", 0);
+    html(out, "%.2f", high);
+    if (low < high)
+        html(out, " (proven: not below %.2f)", low);
+}
+
+static void enough_words(const json_t *frontier, Text *out)
+{
+    const double fit = get_number(frontier, "fit_without_cap", 0),
+                 most = get_number(frontier, "bound_without_cap", fit);
+    char reached[PLAIN_TEXT], rest[PLAIN_TEXT], bound[PLAIN_TEXT];
+    text_add(out, "From ");
+    cap_words(json_object_get(frontier, "enough"), out);
+    if (most <= fit)
+        html(out, " on more money buys nothing: fit %s.", plain(reached, fit));
+    else
+        html(out, " on more money buys at most %s fit (%s is reached, %s is the most without any cap).",
+             plain(rest, most - fit), plain(reached, fit), plain(bound, most));
+}
+
 static void frontier_sentence(const json_t *frontier, Text *out)
 {
     text_add(out, "<p>");
     if (has_number(frontier, "knee"))
         html(out, "From a cap of %.2f on more money buys clearly less: the knee. ", get_number(frontier, "knee", 0));
     if (json_is_object(json_object_get(frontier, "least_cap"))) {
-        text_add(out, "The least that buys a pool is ");
-        range_words(json_object_get(frontier, "least_cap"), true, out);
+        text_add(out, "The least cap with any pool at all: ");
+        cap_words(json_object_get(frontier, "least_cap"), out);
         text_add(out, ". ");
     }
-    if (json_is_object(json_object_get(frontier, "enough"))) {
-        char fit[PLAIN_TEXT];
-        text_add(out, "From ");
-        range_words(json_object_get(frontier, "enough"), true, out);
-        html(out, " on there is no more fit to buy: it is %s.", plain(fit, get_number(frontier, "fit_without_cap", 0)));
-    }
+    if (json_is_object(json_object_get(frontier, "enough")))
+        enough_words(frontier, out);
     text_add(out, "</p>\n");
 }
 
@@ -82,7 +101,7 @@ void frontier_part(const PageData *data, Text *out)
             point[count++] = (PlottedCap){cap, get_number(one, "fit", 0), cap == knee};
     }
     if (count > 1) {
-        const PlottedCap here = {get_number(stated, "cap", 0), get_number(data->best, "fit", 0), false};
+        const PlottedCap here = {get_number(stated, "cap_stated", 0), get_number(data->best, "fit", 0), false};
         Text title = {0};
         text_printf(&title, "The most fit that each cap buys, from %.2f to %.2f", point[0].cap, point[count - 1].cap);
         part_begin(out, "frontier", "What more money buys");

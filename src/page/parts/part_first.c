@@ -17,55 +17,41 @@ static const json_t *limit_of_kind(const PageData *data, const char *kind)
 
 static void money_words(const PageData *data, Text *out)
 {
-    const double cost = get_number(data->best, "cost", 0);
-    const json_t *cap = limit_of_kind(data, "cap");
+    const json_t *cap = limit_of_kind(data, "cap"), *money = json_object_get(data->best, "money");
     text_add(out, "<strong>");
     count_words(get_int(data->best, "size"), "card", out);
     if (cap != NULL || data->priced)
-        html(out, ", %.2f to buy", cost);
+        html(out, ", %.2f to buy", get_number(data->best, "cost", 0));
+    if (strcmp(get_text(money, "cap_counts"), "paid and to buy") == 0)
+        html(out, " and %.2f paid", get_number(money, "paid", 0));
     text_add(out, "</strong>");
     if (cap == NULL)
         return;
-    const double most = get_number(json_object_get(cap, "limit"), "at_most", 0), left = most - cost;
-    html(out, " of %.2f", most);
+    const double most = get_number(money, "cap", 0), stated = get_number(money, "cap_stated", most),
+                 left = get_number(money, "left", 0);
     const double held = left - get_number(cap, "slack", left); /* for prices that may rise */
-    if (left > 0.004 && held > 0.004)
-        html(out, " (%.2f left, %.2f of it for prices that may rise)", left, held);
-    else if (left > 0.004)
-        html(out, " (%.2f left)", left);
+    html(out, " of %.2f (", most);
+    if (left > 0.004)
+        html(out, "%.2f left", left);
     else
-        text_add(out, " (nothing left)");
-}
-
-static void limits_words(const PageData *data, Text *out)
-{
-    int broken = 0, missed = 0;
-    for (size_t k = 0; k < items_of(data->best, "rules"); k++) {
-        const json_t *rule = item_at(data->best, "rules", k);
-        const bool counts = !json_is_false(json_object_get(rule, "counts"));
-        missed += get_number(rule, "missed", 0) > 0;
-        broken += counts && get_number(rule, "slack", 0) < 0 && get_number(rule, "missed", 0) <= 0;
-    }
-    if (broken > 0) {
-        text_add(out, "; ");
-        count_words(broken, "limit", out);
-        text_add(out, " broken");
-    } else
-        text_add(out, missed > 0 ? "; every firm limit met" : "; every limit met");
-    if (missed > 0)
-        html(out, ", %d softly missed", missed);
+        text_add(out, "nothing left");
+    if (left > 0.004 && held > 0.004)
+        html(out, ", %.2f of it for prices that may rise", held);
+    if (stated > most)
+        html(out, "; the cap is %.2f less headroom", stated);
+    text_add(out, ")");
 }
 
 static void goodness_words(const PageData *data, Text *out)
 {
-    char fit[PLAIN_TEXT], less[PLAIN_TEXT], share[PLAIN_TEXT];
+    char fit[PLAIN_TEXT], less[PLAIN_TEXT];
     const double value = get_number(data->best, "fit", 0), bound = get_number(data->best, "bound", value);
     plain(fit, value);
     if (strcmp(get_text(data->best, "status"), "best") == 0)
         html(out, " Fit %s: proven that no pool within these limits has more.", fit);
     else
-        html(out, " Fit %s: at most %s less than the best (%s %%).", fit, plain(less, bound - value),
-             plain(share, 100 * get_number(data->best, "gap", 0)));
+        html(out, " Fit %s: at most %s less than the best (%.9g %%).", fit, plain(less, bound - value),
+             round(1e6 * get_number(data->best, "gap", 0)) / 1e4);
 }
 
 /* How old the prices are of what is to be bought. */
@@ -99,17 +85,55 @@ static void date_words(const PageData *data, Text *out)
 
 /* ---- no pool ---- */
 
+/* Both sides of an exact number are one limit for a reader. */
+static bool is_again(const json_t *list, size_t k)
+{
+    static const char *const key[] = {"name", "of", "limit_kind", "asks"};
+    const json_t *limit = json_array_get(list, k);
+    for (size_t earlier = 0; earlier < k && get_text(limit, "asks")[0] != '\0'; earlier++) {
+        size_t same = 0;
+        for (size_t i = 0; i < sizeof key / sizeof *key; i++)
+            same += strcmp(get_text(json_array_get(list, earlier), key[i]), get_text(limit, key[i])) == 0;
+        if (same == sizeof key / sizeof *key)
+            return true;
+    }
+    return false;
+}
+
+static size_t limits_in(const json_t *list)
+{
+    size_t count = 0;
+    for (size_t k = 0; k < json_array_size(list); k++)
+        count += !is_again(list, k);
+    return count;
+}
+
 static void limit_items(const json_t *list, Text *out)
 {
     for (size_t k = 0; k < json_array_size(list); k++) {
         const json_t *limit = json_array_get(list, k);
+        if (is_again(list, k))
+            continue;
         text_add(out, "<li>");
         limit_name_words(limit, out);
-        text_add(out, ": ");
-        bounds_words(json_object_get(limit, "limit"), limit_unit(limit), out);
+        if (get_text(limit, "asks")[0] != '\0')
+            html(out, ": %s", get_text(limit, "asks"));
+        if (get_text(limit, "loosened")[0] != '\0')
+            html(out, ", loosened (%s)", get_text(limit, "loosened"));
         source_words(limit, out);
         text_add(out, "</li>\n");
     }
+}
+
+/* What would mend it; nothing where that is not known. */
+static void repair_words(const json_t *repair, Text *out)
+{
+    if (items_of(repair, "changes") == 0)
+        return;
+    html(out, "<p>%s:</p><ul>\n",
+         get_true(repair, "least") ? "The least that mends it" : "A change that mends it (perhaps not the smallest)");
+    limit_items(json_object_get(repair, "changes"), out);
+    text_add(out, "</ul>\n");
 }
 
 static void nothing_fits(const PageData *data, Text *out)
@@ -134,12 +158,16 @@ static void nothing_fits(const PageData *data, Text *out)
     }
     if (causes > 0 && get_true(item_at(data->best, "causes", causes - 1), "enough"))
         html(out, "<p>Without %s there is a pool: proven.</p>\n", causes == 1 ? "that" : "these");
-    if (items_of(conflict, "limits") == 0)
-        return;
-    html(out, "<p>These cannot all hold%s:</p><ul>\n",
-         get_true(conflict, "minimal") ? "" : " (perhaps fewer would do)");
-    limit_items(json_object_get(conflict, "limits"), out);
-    text_add(out, "</ul>\n");
+    if (items_of(conflict, "limits") > 0) {
+        if (limits_in(json_object_get(conflict, "limits")) == 1)
+            text_add(out, "<p>This cannot be met, whatever else is chosen:</p><ul>\n");
+        else
+            html(out, "<p>These cannot all hold%s:</p><ul>\n",
+                 get_true(conflict, "minimal") ? "" : " (perhaps fewer would do)");
+        limit_items(json_object_get(conflict, "limits"), out);
+        text_add(out, "</ul>\n");
+    }
+    repair_words(json_object_get(data->best, "repair"), out);
 }
 
 /* ---- since last time ---- */
@@ -173,8 +201,7 @@ void first_part(PageData *data, Text *out)
     }
     text_add(out, "<p class=\"sentence\">");
     money_words(data, out);
-    limits_words(data, out);
-    text_add(out, ".");
+    html(out, "; %s.", get_text(data->best, "limits_met"));
     goodness_words(data, out);
     date_words(data, out);
     text_add(out, "</p>\n");
@@ -239,16 +266,8 @@ static void why_words(const json_t *why, Text *out)
         cards_words(json_object_get(why, "leaves"), out);
         text_add(out, " would leave. ");
     }
-    if (json_object_get(why, "fit_from") != NULL) {
-        text_add(out, "It is in from a fit of ");
-        range_words(json_object_get(why, "fit_from"), false, out);
-        text_add(out, ". ");
-    }
-    if (json_object_get(why, "price_from") != NULL) {
-        text_add(out, "It is in at a price of ");
-        range_words(json_object_get(why, "price_from"), true, out);
-        text_add(out, " or less.");
-    }
+    for (size_t k = 0; k < items_of(why, "text"); k++)
+        html(out, "%s ", json_string_value(item_at(why, "text", k)));
 }
 
 void wishes_part(const PageData *data, Text *out)

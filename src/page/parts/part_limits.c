@@ -28,92 +28,48 @@ static bool costs_fit(const PageData *data, const json_t *rule)
     return false;
 }
 
-static bool is_average(const json_t *side)
+static void worth_words(const PageData *data, const json_t *rule, Text *out)
 {
-    const json_t *limit = json_object_get(side, "limit");
-    return json_object_get(limit, "average_at_least") != NULL || json_object_get(limit, "average_at_most") != NULL;
-}
-
-/* How far it is loosened: "1 more", "0.03 less"; of a percentage in cards or the like, not in points; of an average in
- * the sum. */
-static void loosened_words(const json_t *side, bool upper, Unit unit, Text *out)
-{
-    range_words(json_object_get(side, "from_step"), unit == UNIT_MONEY, out);
-    if (unit == UNIT_PERCENT)
-        text_add(out, upper ? " beyond the share" : " short of the share");
-    else {
-        text_add(out, upper ? " more" : " less");
-        text_add(out, is_average(side) ? " in the sum over its cards" : "");
-    }
-}
-
-static void worth_words(const PageData *data, const json_t *rule, Unit unit, Text *out)
-{
-    bool nothing = false, open = false;
     for (int s = 0; s < 2; s++) {
         const json_t *side = loosening(data, rule, sides[s]);
-        nothing = nothing || strcmp(get_text(side, "kind"), "nothing") == 0;
-        open = open || strcmp(get_text(side, "kind"), "unknown") == 0;
-        if (strcmp(get_text(side, "kind"), "step") != 0)
+        if (side == NULL)
             continue;
-        text_add(out, "<details class=\"more\"><summary>");
-        loosened_words(side, s == 0, unit, out);
+        const bool step = strcmp(get_text(side, "kind"), "step") == 0;
+        html(out, step ? "<details class=\"more\"><summary>%s" : "<div class=\"quiet\">%s</div>",
+             get_text(side, "loosened"));
+        if (!step)
+            continue;
         text_add(out, ": +");
         range_words(json_object_get(side, "gain"), false, out);
+        if (copies_of(side, "enters") + copies_of(side, "leaves") == 0) {
+            text_add(out, " fit</summary>The same pool.</details>");
+            continue;
+        }
         html(out, " fit, %d in, %d out</summary>In: ", copies_of(side, "enters"), copies_of(side, "leaves"));
         cards_words(json_object_get(side, "enters"), out);
         text_add(out, ". Out: ");
         cards_words(json_object_get(side, "leaves"), out);
         text_add(out, ".</details>");
     }
-    if (!costs_fit(data, rule) && (nothing || open))
-        html(out, "<span class=\"quiet\">%s</span>", open ? "not found out" : "nothing");
 }
 
-static void left_cell(const json_t *rule, Unit unit, Text *out)
+/* Its name, what it asks, what the pool has. */
+static void limit_row_begin(const json_t *rule, Text *out)
 {
-    const double slack = get_number(rule, "slack", 0);
-    if (json_is_false(json_object_get(rule, "counts")))
-        cell_text(out, "does not count here");
-    else if (get_number(rule, "missed", 0) > 0)
-        cell_text(out, "missed");
-    else if (slack < 0)
-        cell_text(out, "broken");
-    else if (slack == 0 || get_true(rule, "tight"))
-        cell_text(out, "tight");
-    else if (unit == UNIT_MONEY)
-        cell_money(out, slack);
-    else
-        cell_number(out, slack);
-}
-
-/* Its name, what it asks, what the pool has. Of no cards there is neither an average nor a share. */
-static void limit_row_begin(const json_t *rule, Unit unit, Text *out)
-{
-    char use[PLAIN_TEXT];
     row_begin(out);
     limit_name_words(rule, out);
     source_words(rule, out);
     row_name_end(out);
-    cell_begin(out);
-    bounds_words(json_object_get(rule, "limit"), unit, out);
-    cell_end(out);
-    if (!has_number(rule, "use"))
-        cell_empty(out);
-    else if (unit == UNIT_MONEY)
-        cell_money(out, get_number(rule, "use", 0));
-    else
-        html(out, "<td class=\"number\">%s%s</td>", plain(use, get_number(rule, "use", 0)),
-             unit == UNIT_PERCENT ? "%" : "");
+    cell_text(out, get_text(rule, "asks"));
+    html(out, "<td class=\"number\">%s</td>", get_text(rule, "has"));
 }
 
 static void limit_row(const PageData *data, const json_t *rule, Text *out)
 {
-    const Unit unit = limit_unit(rule);
-    limit_row_begin(rule, unit, out);
-    left_cell(rule, unit, out);
+    limit_row_begin(rule, out);
+    cell_text(out, get_text(rule, "left"));
     cell_begin(out);
-    worth_words(data, rule, unit, out);
+    worth_words(data, rule, out);
     cell_end(out);
     row_end(out);
 }
@@ -138,7 +94,7 @@ static void watched_table(const PageData *data, Text *out)
     table_begin(out, "Watched: only counted, nothing has to keep them", columns, sizeof columns / sizeof *columns);
     for (size_t k = 0; k < count; k++) {
         const json_t *rule = item_at(watches, "rules", k);
-        limit_row_begin(rule, limit_unit(rule), out);
+        limit_row_begin(rule, out);
         cell_text(out, json_is_false(json_object_get(rule, "counts")) ? "does not count here"
                        : get_true(rule, "within")                     ? "yes"
                                                                       : "outside its band");

@@ -20,12 +20,8 @@ void card_colours_cell(const PageData *data, const PoolCard *card, Text *out);
 void cost_cell(const PoolCard *card, Text *out); /* empty where it has none */
 /* "1.7", "1.7 to 2.35", "at least 3"; money: two decimals. */
 void range_words(const json_t *range, bool money, Text *out);
-/* "mono cards (brass)"; what it asks: "between 2 and 4". */
+/* "mono cards (brass)". */
 void limit_name_words(const json_t *limit, Text *out);
-typedef enum { UNIT_PLAIN, UNIT_MONEY, UNIT_PERCENT } Unit;
-void bounds_words(const json_t *limit, Unit unit, Text *out);
-/* In which a limit of an answer is written. */
-Unit limit_unit(const json_t *limit);
 /* Which of the many files and lines said it: "four-360.yaml:43". */
 void source_words(const json_t *limit, Text *out);
 /* "1 card", "3 cards". */

@@ -81,6 +81,12 @@ static bool asks_for_none(const LimitUse *use)
     return use->bounds.kind == BOUND_ABSOLUTE && use->bounds.low == 0 && measure_is_whole(use->limit->measure);
 }
 
+/* A share or an average of nothing holds, and does not stand at its bound. */
+static bool is_of_nothing(const LimitUse *use)
+{
+    return (use->bounds.kind == BOUND_PERCENT || use->bounds.kind == BOUND_AVERAGE) && use->base == 0;
+}
+
 static void judge(LimitUse *use)
 {
     switch (use->bounds.kind) {
@@ -91,8 +97,8 @@ static void judge(LimitUse *use)
     }
     if (use->limit->soft)
         judge_soft(use);
-    use->low_tight = use->bounds.has_low && use->low_slack == 0 && !asks_for_none(use);
-    use->high_tight = use->bounds.has_high && use->high_slack == 0;
+    use->low_tight = use->bounds.has_low && use->low_slack == 0 && !asks_for_none(use) && !is_of_nothing(use);
+    use->high_tight = use->bounds.has_high && use->high_slack == 0 && !is_of_nothing(use);
 }
 
 /* ---- totals ---- */

@@ -3,6 +3,7 @@
 #include "report/json/json.h"
 #include "report/json/pool_json.h"
 #include "report/words/history.h"
+#include "report/words/limit_words.h"
 #include "report/words/money.h"
 #include "report/report.h"
 #include "report/structure.h"
@@ -75,6 +76,17 @@ static void add_pool_keys(const Instance *in, const Answer *answer, json_t *root
     pool_summary_release(&sum);
 }
 
+static json_t *limits_met_json(const PoolCheck *check)
+{
+    Arena *arena = arena_new();
+    Text text = {0};
+    limits_met_text(check, arena, &text);
+    json_t *said = json_string(text_cstr(&text));
+    text_release(&text);
+    arena_free(arena);
+    return said;
+}
+
 static json_t *statistics_json(const Answer *answer)
 {
     const SearchStatistics *s = &answer->statistics;
@@ -106,6 +118,7 @@ json_t *best_json(const Instance *instance, const Answer *answer, const NewPrice
         json_object_set_new(root, "pool_owned", json_integer(pool_owned_copies(instance, answer->copies)));
         json_object_set_new(root, "size", json_integer(answer->check.size));
         json_object_set_new(root, "among_equals", json_among_equals(&answer->equals, instance->has_present));
+        json_object_set_new(root, "limits_met", limits_met_json(&answer->check));
         add_pool_keys(instance, answer, root);
         json_object_set_new(root, "money", money_json(instance, answer));
     }

@@ -39,9 +39,12 @@ void make_up_json(const Instance *in, const PoolSummary *sum, json_t *root)
 json_t *limit_uses_json(const PoolCheck *check)
 {
     json_t *list = json_array();
+    Arena *arena = arena_new();
     for (size_t u = 0; u < check->uses; u++) {
         const LimitUse *use = &check->use[u];
         json_t *item = limit_use_json(use);
+        if (use->missed > 0 || use->idle || (use->low_kept && use->high_kept))
+            json_object_set_new(item, "left", json_string(limit_slack_text(use, arena)));
         json_object_set_new(item, "slack", json_measure(use->limit->measure, limit_use_slack(use)));
         json_object_set_new(item, "tight", json_boolean(use->low_tight || use->high_tight));
         if (use->idle)
@@ -53,6 +56,7 @@ json_t *limit_uses_json(const PoolCheck *check)
         limit_json_place(use->limit, item);
         json_array_append_new(list, item);
     }
+    arena_free(arena);
     return list;
 }
 

@@ -58,8 +58,20 @@ json_t *side_json(const Side *side)
     if (!limit_is_status(side->limit) && side->row >= 0)
         json_object_set_new(item, "limit", json_limit(side->limit->measure, &bounds));
     limit_json_unit(side->limit->measure, &bounds, item);
+    Arena *arena = arena_new();
+    json_object_set_new(item, "asks", json_string(words_side_limit(side, arena)));
+    arena_free(arena);
     limit_json_place(side->limit, item);
     return item;
+}
+
+/* By how much it is loosened, in words; at_most: by no more than so much. */
+static json_t *loosened_json(const Side *side, int64_t units, bool at_most)
+{
+    Arena *arena = arena_new();
+    json_t *text = json_sprintf("%s%s", at_most ? "at most " : "", words_loosening(side, units, arena));
+    arena_free(arena);
+    return text;
 }
 
 static json_t *units_json(const Side *side, int64_t units)
@@ -115,6 +127,7 @@ static json_t *repair_json(const Explain *e, const Repair *repair)
             continue;
         json_t *change = side_json(&e->sides->side[s]);
         json_object_set_new(change, "by", units_json(&e->sides->side[s], repair->units[s]));
+        json_object_set_new(change, "loosened", loosened_json(&e->sides->side[s], repair->units[s], false));
         json_array_append_new(changes, change);
     }
     json_object_set_new(item, "changes", changes);
@@ -149,6 +162,9 @@ static json_t *blames_json(const Explain *e, const Why *why)
         json_object_set_new(item, "kind", json_string(blame_word(b->kind)));
         if (b->kind != BLAME_NEVER)
             json_object_set_new(item, "by", loosening_json(&e->sides->side[b->side], &b->units));
+        if (blame_helps(b))
+            json_object_set_new(item, "loosened",
+                                loosened_json(&e->sides->side[b->side], b->units.high, b->kind == BLAME_RANGE));
         if (b->order > 0) {
             json_object_set_new(item, "within", units_json(&e->sides->side[b->side], b->within));
             json_object_set_new(item, "likeliest", json_integer(b->order));
@@ -185,6 +201,19 @@ static void add_standing(const Instance *in, const Why *why, json_t *root)
         json_object_set_new(root, "file", json_string(in->status_at[why->card].file));
         json_object_set_new(root, "line", json_integer(in->status_at[why->card].line));
     }
+}
+
+/* From which fit and price on a card that is out would be in, in sentences. */
+static void add_thresholds(const Explain *e, const Why *why, json_t *root)
+{
+    json_t *list = json_array();
+    Text text = {0};
+    why_thresholds_text(e, why, &text);
+    const char *end;
+    for (const char *line = text_cstr(&text); (end = strchr(line, '\n')) != NULL; line = end + 1)
+        json_array_append_new(list, json_stringn(line, (size_t)(end - line)));
+    json_object_set_new(root, "text", list);
+    text_release(&text);
 }
 
 json_t *why_json(const Explain *e, const Why *why)
@@ -230,6 +259,7 @@ json_t *why_json(const Explain *e, const Why *why)
             json_object_set_new(root, "price_above", range_json(&why->dearer, true));
         json_object_set_new(root, "price_or_less", json_boolean(why->price_below));
     }
+    add_thresholds(e, why, root);
     json_object_set_new(root, "limits", blames_json(e, why));
     return root;
 }
@@ -258,6 +288,9 @@ static json_t *binding_json(const Explain *e, const Binding *b)
     json_t *item = side_json(side);
     json_object_set_new(item, "kind", json_string(kind[b->kind]));
     json_object_set_new(item, "within", units_json(side, b->within));
+    Arena *arena = arena_new();
+    json_object_set_new(item, "loosened", json_string(words_binding(e, b, NULL, arena)));
+    arena_free(arena);
     if (b->kind == BINDING_NOTHING)
         return item;
     json_object_set_new(item, "from_step", loosening_json(side, &b->step));

@@ -90,44 +90,18 @@ static const char *one_swap_text(const Instance *in, const Binding *b, size_t ro
                         moved->leave_count);
 }
 
-static const char *nothing_text(const Explain *e, const Binding *b, const Binding *twin, Arena *arena)
-{
-    const Side *side = &e->sides->side[b->side];
-    if (b->within <= 0 && (twin == NULL || twin->within <= 0))
-        return "asks for nothing";
-    if (side_is_given_up(side, b->within))
-        return "nothing without it either";
-    const char *change = b->within > 0 ? words_loosening(side, b->within, arena) : NULL,
-               *other = twin != NULL && twin->within > 0
-                            ? words_loosening(&e->sides->side[twin->side], twin->within, arena)
-                            : NULL;
-    if (change == NULL || other == NULL)
-        return arena_printf(arena, "nothing up to %s", change != NULL ? change : other);
-    return arena_printf(arena, "nothing up to %s or %s", change, other);
-}
-
 static void add_binding(const Explain *e, const Binding *b, const Binding *twin, Table *table, Arena *arena)
 {
     const Side *side = &e->sides->side[b->side];
     table_add(table, words_side_name(side, arena));
     table_add(table, words_side_limit(side, arena));
-    if (b->kind == BINDING_NOTHING) {
-        table_add(table, nothing_text(e, b, twin, arena));
-        table_add(table, "");
-        return;
-    }
-    if (b->kind == BINDING_UNKNOWN) {
-        table_add(table, arena_printf(arena, "not known up to %s", words_loosening(side, b->within, arena)));
-        table_add(table,
-                  b->gain.has_high ? arena_printf(arena, "at most +%s fit", format_number(arena, b->gain.high)) : "");
-        return;
-    }
-    const char *change = words_loosening(side, b->step.high, arena);
-    if (side_is_given_up(side, b->step.high))
-        table_add(table, "without it");
+    table_add(table, words_binding(e, b, twin, arena));
+    if (b->kind == BINDING_STEP)
+        table_add(table, gain_text(b, arena));
     else
-        table_add(table, arena_printf(arena, "with %s", change));
-    table_add(table, gain_text(b, arena));
+        table_add(table, b->kind == BINDING_UNKNOWN && b->gain.has_high
+                             ? arena_printf(arena, "at most +%s fit", format_number(arena, b->gain.high))
+                             : "");
 }
 
 /* What each is worth by one swap, and by the best exchange where that is more; the likeliest limits first, so many. */

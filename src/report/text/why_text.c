@@ -332,6 +332,25 @@ static void add_sets_held(const Page *p)
     }
 }
 
+void why_thresholds_text(const Explain *e, const Why *why, Text *out)
+{
+    const Page p = {false, e,   e->instance, why, why_cause(why), e->instance->cards->card[why->card].name,
+                    NULL,  out, arena_new()};
+    switch (p.cause.kind) {
+    case WHY_NO_CANDIDATE:
+    case WHY_KEPT:
+    case WHY_BANNED:
+    case WHY_IN: break;
+    case WHY_AS_GOOD:
+    case WHY_IMPOSSIBLE:
+    case WHY_LIMITS:
+    case WHY_OPEN:
+    case WHY_OTHERS_NEAR:
+    case WHY_OTHERS: add_thresholds(&p); break;
+    }
+    arena_free(p.arena);
+}
+
 void why_text(const Explain *e, const Why *why, const LimitReach *reach, const ExplainView *view, const Style *style,
               Text *out)
 {

@@ -138,6 +138,35 @@ const char *words_if_loosened(const Side *side, int64_t units, bool at_most, Are
                           : arena_printf(arena, "If it asks for %s%s,", most, loosening);
 }
 
+static const char *nothing_text(const Explain *e, const Binding *b, const Binding *twin, Arena *arena)
+{
+    const Side *side = &e->sides->side[b->side];
+    if (b->within <= 0 && (twin == NULL || twin->within <= 0))
+        return "asks for nothing";
+    if (side_is_given_up(side, b->within))
+        return "nothing without it either";
+    const char *change = b->within > 0 ? words_loosening(side, b->within, arena) : NULL,
+               *other = twin != NULL && twin->within > 0
+                            ? words_loosening(&e->sides->side[twin->side], twin->within, arena)
+                            : NULL;
+    if (change == NULL || other == NULL)
+        return arena_printf(arena, "nothing up to %s", change != NULL ? change : other);
+    return arena_printf(arena, "nothing up to %s or %s", change, other);
+}
+
+const char *words_binding(const Explain *e, const Binding *b, const Binding *twin, Arena *arena)
+{
+    const Side *side = &e->sides->side[b->side];
+    switch (b->kind) {
+    case BINDING_NOTHING: return nothing_text(e, b, twin, arena);
+    case BINDING_UNKNOWN: return arena_printf(arena, "not known up to %s", words_loosening(side, b->within, arena));
+    case BINDING_STEP: break;
+    }
+    return side_is_given_up(side, b->step.high)
+               ? "without it"
+               : arena_printf(arena, "with %s", words_loosening(side, b->step.high, arena));
+}
+
 static const char *number(int64_t value, bool money, Arena *arena)
 {
     return money ? format_money(arena, value) : format_number(arena, value);

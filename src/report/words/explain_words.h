@@ -4,6 +4,7 @@
 #define POOLWRIGHT_REPORT_WORDS_EXPLAIN_WORDS_H
 
 #include "base/text.h"
+#include "explain/binding.h"
 #include "explain/explain.h"
 #include "report/layout/table.h"
 
@@ -31,6 +32,9 @@ bool side_is_given_up(const Side *side, int64_t units);
 /* The same as the start of a sentence: "With 3.40 more there", "If it asked for 1 card fewer", "Without that". at_most:
  * the amount may be less. */
 const char *words_if_loosened(const Side *side, int64_t units, bool at_most, Arena *arena);
+/* From where on there is a better pool: "with 1 fewer card", "without it", "nothing up to 2 more cards", "not known up
+ * to 0.40 more". twin: the other side of an exact number, told along where neither helps; NULL: none. */
+const char *words_binding(const Explain *e, const Binding *b, const Binding *twin, Arena *arena);
 /* "0.7", "at least 0.3", "at most 0.7", "0.3 to 0.7", "an unknown amount of". */
 const char *words_range(const Range *range, bool money, Arena *arena);
 /* Ends a sentence with who leaves and comes in: behind a colon where that is short, else as two lists below it. all:

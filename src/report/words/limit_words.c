@@ -126,6 +126,8 @@ const char *limit_slack_text(const LimitUse *use, Arena *arena)
     if (limit_is_status(use->limit))
         return "";
     const int64_t slack = limit_use_slack(use);
+    if (slack == 0 && use->base == 0 && (use->bounds.kind == BOUND_PERCENT || use->bounds.kind == BOUND_AVERAGE))
+        return "nothing to count";
     if (slack == 0)
         return "tight";
     const char *amount = format_measure(arena, use->limit->measure, slack);
@@ -198,6 +200,11 @@ json_t *limit_json(const Limit *limit, const Bounds *bounds)
     json_object_set_new(item, "kind", json_string(limit_kind_name(limit->kind)));
     json_object_set_new(item, "limit", json_limit(limit->measure, bounds));
     limit_json_unit(limit->measure, bounds, item);
+    if (limit->capped != NULL)
+        json_object_set_new(item, "written", json_money(limit->capped->cap_stated));
+    Arena *arena = arena_new();
+    json_object_set_new(item, "asks", json_string(limit_asks_text(limit, bounds, arena)));
+    arena_free(arena);
     if (limit->because != NULL)
         json_object_set_new(item, "because", json_string(limit->because));
     return item;
@@ -245,5 +252,8 @@ json_t *limit_use_json(const LimitUse *use)
         json_object_set_new(item, words->total, json_integer(use->total));
     if (words->base != NULL)
         json_object_set_new(item, words->base, json_integer(use->base));
+    Arena *arena = arena_new();
+    json_object_set_new(item, "has", json_string(limit_has_text(use, arena)));
+    arena_free(arena);
     return item;
 }

@@ -32,12 +32,13 @@ bool status_rows_show(StatusRows *rows, const Limit *limit);
 /* "  and 300 more that must stay out"; nothing where all were shown. */
 void status_rows_rest(const StatusRows *rows, Text *out);
 
-/* name, of, kind, limit, unit; file and line where it was said in a file: limit_json_place. */
+/* name, of, kind, limit, unit, asks (the limit in words), of the cap written (as the model says it, before headroom and
+ * what was paid); file and line where it was said in a file: limit_json_place. */
 json_t *limit_json(const Limit *limit, const Bounds *bounds);
 void limit_json_place(const Limit *limit, json_t *item);
 /* unit of such bounds: "percent", "money"; no key for all others. */
 void limit_json_unit(Measure measure, const Bounds *bounds, json_t *item);
-/* The same with what the pool has of it: use and, by kind, cards, filled, enablers, payoffs, in. */
+/* The same with what the pool has of it: use, has (in words) and, by kind, cards, filled, enablers, payoffs, in. */
 json_t *limit_use_json(const LimitUse *use);
 
 #endif
