@@ -538,6 +538,17 @@ static void one_keep_is_a_status(void **state)
         folder_remove(folder);
         free(folder);
     }
+    /* where most say something else, it is something else */
+    char *folder = folder_new();
+    folder_print(folder, "list.csv",
+                 "name,colours,power,status\nAsh,fen,1,in\nBee,clay,2,sold\nCob,fen,3,ordered\nDoe,clay,4,\n");
+    Run run;
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", NULL});
+    desk_expect(run.out, "your own: status");
+    desk_expect(run.err, "the column 'status' does not count: keep, ban, wish or in stands in 1 of its 3 cells");
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
 }
 
 /* Columns of themes with marks of one's own, and colours as letters under a header that says nothing. */
@@ -624,7 +635,7 @@ static void what_a_designer_keeps_in_sheets_is_read(void **state)
     assert_non_null(strstr(run.out, "pool.csv, pool: name = Titel, chosen = dabei\n"));
     assert_non_null(strstr(run.out, "Federn.csv, tags: name = Titel, role = Rolle, weight = Wie sehr\n"));
     assert_non_null(
-        strstr(run.err, "the column 'Status' does not count: none of its cells says keep, ban, wish or in"));
+        strstr(run.err, "the column 'Status' does not count: keep, ban, wish or in stands in 0 of its 9 cells"));
     run_forget(&run);
     char *model = folder_read(folder, "out/model.yaml", NULL);
     assert_non_null(strstr(model, "role_words: {\"Starter\": enabler, \"Ziel\": payoff, \"pay off\": payoff}"));

@@ -36,12 +36,12 @@ static int header_speaks(const char *header, const ColumnLook *look, ColumnField
     return named;
 }
 
-static bool says_status(const IntakeSheet *sheet, size_t column)
+size_t status_cells(const IntakeSheet *sheet, size_t column)
 {
+    size_t count = 0;
     for (size_t i = 0; i < sheet->sheet.rows; i++)
-        if (cell_says_status(sheet->sheet.row[i].cell[column].text))
-            return true;
-    return sheet->look[column].filled == 0;
+        count += cell_says_status(sheet->sheet.row[i].cell[column].text);
+    return count;
 }
 
 /* 0: it cannot be, or nothing speaks for it. */
@@ -52,7 +52,7 @@ static int score_of(const IntakeSheet *sheet, size_t column, ColumnField field)
     const int fits = look_fits(look, sheet->sheet.rows, field), named = header_speaks(header, look, field);
     if (fits < 30 || (field == HOLDS_NAME && look->filled == 0))
         return 0;
-    if (field == HOLDS_STATUS && !says_status(sheet, column))
+    if (field == HOLDS_STATUS && status_cells(sheet, column) * 2 < look->filled) /* all others would be errors */
         return 0;
     if (column_counts_lines(look) && field != HOLDS_PRICE)
         return 0;

@@ -9,6 +9,8 @@
 bool guess_roles(Intake *intake);
 /* by_headers.c: columns that headers or cells name; score[column]: how much speaks for it, 0 where it is left open. */
 void guess_by_headers(IntakeSheet *sheet, int *score);
+/* Cells of the column that say keep, ban, wish or in. */
+size_t status_cells(const IntakeSheet *sheet, size_t column);
 /* by_cells.c: columns whose headers say nothing, by their cells alone; the score of such a column is UNKNOWN. */
 #define UNKNOWN 70 /* percent of the cells that must speak for a field; as a score: it is asked */
 void guess_by_cells(Intake *intake, IntakeSheet *sheet, int *score);

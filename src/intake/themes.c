@@ -111,15 +111,16 @@ bool marks_cards(const IntakeSheet *sheet, size_t column)
     return marks >= 2 && others == 0 && (marks + numbers) * 100 <= sheet->sheet.rows * MARKED_MOST;
 }
 
-/* Called as a status, and no cell says one. */
+/* Called as a status, and few cells say one. */
 static void tell_other_words(const Intake *intake, const IntakeSheet *sheet, size_t column)
 {
     char excerpt[TEXT_EXCERPT];
     const SheetCell *header = &sheet->sheet.header.cell[column];
-    if (sheet->field[column] == HOLDS_OWN && sheet->look[column].filled > 0 && header_is(header->text, HOLDS_STATUS))
+    const size_t filled = sheet->look[column].filled, say = status_cells(sheet, column);
+    if (sheet->field[column] == HOLDS_OWN && filled > 0 && header_is(header->text, HOLDS_STATUS))
         diag_notice(intake->diags, sheet_pos(&sheet->sheet, header),
-                    "the column '%s' does not count: none of its cells says keep, ban, wish or in",
-                    text_excerpt(excerpt, header->text));
+                    "the column '%s' does not count: keep, ban, wish or in stands in %zu of its %zu cells",
+                    text_excerpt(excerpt, header->text), say, filled);
 }
 
 #define OWN_MARKS 4 /* different words of one's own in a column of marks */
