@@ -272,7 +272,8 @@ static void the_program_says_so(void **state)
         folder, "model.yaml",
         "size: 10\ncolours: [ash, bay]\nseats: {seats: 2, packs: 2, pack_size: 2}\n"
         "themes:\n  - {name: tides, colours: ash}\nrules:\n  - {name: bays, where: {colours: bay}, at_least: 1}\n"
-        "together: [{name: twins, cards: [A, C], bonus: 1}, {name: lost, cards: [A, H], bonus: 1}]\n");
+        "together: [{name: twins, cards: [A, C], bonus: 1}, {name: lost, cards: [A, H], bonus: 1}, "
+        "{name: nine, cards: [A, B, C, D, E, F, G, I, J], bonus: 1}]\n");
     folder_print(folder, "cards.csv",
                  "name,colours,tags,copies\nA,ash,tides enabler,1\nB,ash,tides enabler,1\nC,ash,tides payoff,2\n"
                  "D,bay,tides payoff,1\nE,bay,,1\nF,bay,,1\nG,,,1\nH,,,1\nI,,,1\nJ,,,1\n");
@@ -297,7 +298,19 @@ static void the_program_says_so(void **state)
     expect_near(json_number_value(json_object_get(twins, "dealt")), 112.0 / 165, 1e-12);
     expect_near(json_number_value(json_object_get(json_array_get(json_object_get(root, "together"), 1), "dealt")), 0,
                 0);
+    assert_true(json_is_false(json_object_get(json_array_get(json_object_get(root, "together"), 1), "in")));
+    /* Nine of which only eight can be dealt are in the pool all the same. */
+    const json_t *nine = json_array_get(json_object_get(root, "together"), 2);
+    assert_true(json_is_true(json_object_get(nine, "in")));
+    expect_near(json_number_value(json_object_get(nine, "dealt")), 0, 0);
     json_decref(root);
+    run_forget(&run);
+    run_poolwright(folder, (const char *const[]){"seats", "cards.csv", "pool.csv", "--model", "model.yaml", NULL}, NULL,
+                   &run);
+    const char *of_nine = strstr(run.out, "\n  nine ");
+    assert_non_null(of_nine);
+    of_nine += strspn(of_nine, "\n nie");
+    assert_int_equal(strncmp(of_nine, "0.0%", 4), 0);
     run_forget(&run);
     run_poolwright(
         folder, (const char *const[]){"seats", "cards.csv", "pool.csv", "--model", "model.yaml", "--seats", "3", NULL},

@@ -124,6 +124,7 @@ static void count_together(Seats *s, const int *copies)
         for (size_t k = 0; k < form->cards; k++) {
             t->card[k] = in->cards->card[form->card[k]].name;
             of[k] = copies[form->card[k]];
+            t->lacks = t->lacks || of[k] == 0;
         }
         for (int by = 0; by < DRAWS; by++)
             t->by[by] = draw_one_of_each(s->pool, s->drawn[by], of, form->cards);

@@ -40,7 +40,8 @@ typedef struct {
     const char *name;
     const char **card;
     size_t cards;
-    double by[DRAWS]; /* the chance that all of them are there; 0 if the pool lacks one */
+    bool lacks;       /* one of them is not in the pool */
+    double by[DRAWS]; /* the chance that all of them are there: none of more cards than are looked at */
 } TogetherSeen;
 
 typedef struct {

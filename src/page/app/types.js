@@ -124,7 +124,7 @@
  * @property {{opens: number, sees: number, dealt: number}} drawn
  * @property {{enablers: number, payoffs: number}} package what one drafter needs
  * @property {{theme: string, short_of: "enablers" | "payoffs", enough_enablers: number[], enough_payoffs: number[], cards: SeenCards, enablers: SeenCards, payoffs: SeenCards}[]} themes the one that is short first
- * @property {{name: string, dealt: number, sees: number, opens: number}[]} together
+ * @property {{name: string, in: boolean, dealt: number, sees: number, opens: number}[]} together
  * @property {{message: string}[]} [error]
  *
  * @typedef {object} Model what the page knows of the rules

@@ -84,7 +84,7 @@ function Role({ seats, role, word }) {
 
 /** @param {{seats: Seats}} props */
 function Together({ seats }) {
-  const shown = (/** @type {any} */ row, /** @type {string} */ by) => (row.dealt > 0 ? percent(row[by]) : by === "dealt" ? "not in the pool" : "");
+  const shown = (/** @type {any} */ row, /** @type {string} */ by) => (row.in ? percent(row[by]) : by === "dealt" ? "not in the pool" : "");
   return html`<${Table} caption="Cards that belong together: the chance that all of them are there" rows=${seats.together} columns=${inColumns([
     { title: "All cards of", show: (row) => row.name },
     { title: "Are dealt", number: true, show: (row) => shown(row, "dealt") },

@@ -166,7 +166,7 @@ static void together_table(const PageData *data, Text *out)
     table_begin(out, "Cards that belong together: the chance that all of them are there", columns, 4);
     for (size_t k = 0; k < count; k++) {
         const json_t *one = item_at(data->seats, "together", k);
-        const bool lacks = get_number(one, "dealt", 0) <= 0;
+        const bool lacks = !get_true(one, "in");
         row_begin(out);
         html_name(out, get_text(one, "name"));
         row_name_end(out);

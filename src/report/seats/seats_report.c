@@ -106,7 +106,7 @@ static void add_together(const Seats *s, const Style *style, Text *out)
     for (size_t k = 0; k < s->togethers; k++) {
         table_add(table, s->together[k].name);
         const double *by = s->together[k].by;
-        const bool lacks = by[DRAW_DEALT] <= 0;
+        const bool lacks = s->together[k].lacks;
         table_add(table, lacks ? "not in the pool" : format_chance(s->arena, by[DRAW_DEALT]));
         table_add(table, lacks ? "" : format_chance(s->arena, by[DRAW_SEES]));
         table_add(table, lacks ? "" : format_chance(s->arena, by[DRAW_OPENS]));
@@ -286,6 +286,7 @@ static json_t *together_json(const Seats *s)
             json_array_append_new(cards, json_string(t->card[c]));
         json_object_set_new(item, "name", json_string(t->name));
         json_object_set_new(item, "cards", cards);
+        json_object_set_new(item, "in", json_boolean(!t->lacks));
         for (int by = 0; by < DRAWS; by++)
             json_object_set_new(item, by_word[by], json_real(t->by[by]));
         json_array_append_new(list, item);
