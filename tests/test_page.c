@@ -467,6 +467,14 @@ static void nothing_fits(void **state)
     page_forget(&page);
     desk_done(folder);
 
+    /* A case that has a pool, against a scenario that has none: nothing is in or out. */
+    folder = desk_folder("spending_cap: 3\n", "cases: [{name: richer, change: {spending_cap: 9}}]\n",
+                         "name,colours,power,price\nOne,rye,3,2\nTwo,teal,2,2\n");
+    page_write_and_read(folder, 1, WORDS("page", ".", "-o", "pool.html"), &page);
+    desk_expect(line_of(&page, "What if?", "richer"), "|2|4.00|||t");
+    page_forget(&page);
+    desk_done(folder);
+
     folder = desk_folder("spending_cap: 3\nheadroom: 50%\nrules: [{name: rye, where: {colours: rye}, exactly: 3}]\n",
                          "", "name,colours,power,price\nOne,rye,3,2\nTwo,teal,2,2\n");
     page_write_and_read(folder, 1, WORDS("page", ".", "-o", "pool.html"), &page);

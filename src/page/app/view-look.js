@@ -206,8 +206,8 @@ export function CasesPart() {
   const unsolved = !cases && (store.model.cases || []).length;
   const told = (cases?.cases || []).map((/** @type {any} */ one) => ({ ...one, asked: (store.model.cases || []).some((other) => other.name === one.name) ? caseAsked(one.name) : null }));
   const kept = store.kept.map((/** @type {any} */ one) => {
-    const moved = one.answer && start ? difference(poolOf(/** @type {any} */ (start.pool)), poolOf(one.answer.pool)) : { enters: [], leaves: [] };
-    return { ...(one.answer || {}), ...moved, nearest: undefined, name: one.name, asked: one.asked };
+    const between = one.answer && start ? difference(poolOf(/** @type {any} */ (start.pool)), poolOf(one.answer.pool)) : {};
+    return { ...(one.answer || {}), enters: undefined, leaves: undefined, ...between, nearest: undefined, name: one.name, asked: one.asked };
   });
   const rows = [...told, ...kept];
   if (!rows.length && !unsolved) return null;
@@ -219,8 +219,8 @@ export function CasesPart() {
       { title: "Per card", number: true, show: (row) => (row.fit === undefined ? "" : (row.fit / row.size).toFixed(3)) },
       { title: "Cards", number: true, show: (row) => row.size },
       { title: "To buy", number: true, show: (row) => (row.cost === undefined ? "" : money(row.cost)) },
-      { title: "In", number: true, show: (row) => (row.fit === undefined ? "" : sum((row.nearest || row).enters || [])) },
-      { title: "Out", number: true, show: (row) => (row.fit === undefined ? "" : sum((row.nearest || row).leaves || [])) },
+      { title: "In", number: true, show: (row) => copiesMoved(row, "enters") },
+      { title: "Out", number: true, show: (row) => copiesMoved(row, "leaves") },
       { title: "Weakest theme", show: (row) => row.weakest || "" },
       { title: "Asks", kind: "long", show: (row) => caseWords(row, store.model) },
       { title: "Newly tight", kind: "long", show: (row) => (row.newly_tight || []).slice(0, 3).map((/** @type {any} */ one) => limitName(one.name, one.of)).join(", ") },
@@ -228,6 +228,12 @@ export function CasesPart() {
     ])} />` : null}
     ${rows.filter((row) => ((row.nearest || row).enters || []).length).map((row) => html`<${More} title=${`${row.name}: cards in and out`}><p>In: <${CardNames} cards=${(row.nearest || row).enters} most=${60} /></p><p>Out: <${CardNames} cards=${(row.nearest || row).leaves} most=${60} /></p></${More}>`)}
   </${Part}>`;
+}
+
+/** Copies in or out; nothing against a base without a pool. @param {any} row @param {"enters" | "leaves"} key */
+function copiesMoved(row, key) {
+  const cards = (row.nearest || row)[key];
+  return row.fit === undefined || !cards ? "" : sum(cards);
 }
 
 /** What a case asks, shortly: of the scenario's own as it is written there. @param {any} row @param {import("./types.js").Model} model */

@@ -64,6 +64,15 @@ static void frontier_sentence(const json_t *frontier, Text *out)
     text_add(out, "</p>\n");
 }
 
+/* Copies in or out; nothing against a base without a pool. */
+static void cell_moved(Text *out, const json_t *changes, const char *key)
+{
+    if (json_is_array(json_object_get(changes, key)))
+        cell_int(out, copies_of(changes, key));
+    else
+        cell_empty(out);
+}
+
 static void frontier_table(const PageData *data, const json_t *frontier, double knee, Text *out)
 {
     const HtmlColumn columns[] = {{"Cap", true},    {"Fit", true}, {"At most", true},
@@ -80,8 +89,8 @@ static void frontier_table(const PageData *data, const json_t *frontier, double 
         cell_number(out, get_number(one, "fit", 0));
         cell_number(out, get_number(one, "bound", 0));
         cell_money(out, get_number(one, "cost", 0));
-        cell_int(out, copies_of(one, "enters"));
-        cell_int(out, copies_of(one, "leaves"));
+        cell_moved(out, one, "enters");
+        cell_moved(out, one, "leaves");
         row_end(out);
     }
     table_end(out);
@@ -134,8 +143,8 @@ static void case_row(const json_t *one, Text *out)
         html(out, "<td class=\"number\">%.3f</td>", get_number(one, "fit", 0) / get_number(one, "size", 1));
         cell_int(out, get_int(one, "size"));
         cell_money(out, get_number(one, "cost", 0));
-        cell_int(out, copies_of(changes_of(one), "enters"));
-        cell_int(out, copies_of(changes_of(one), "leaves"));
+        cell_moved(out, changes_of(one), "enters");
+        cell_moved(out, changes_of(one), "leaves");
     } else {
         cell_text(out, no_pool_word(one));
         for (int k = 0; k < 5; k++)
