@@ -652,6 +652,23 @@ static void a_trial_is_no_keep(void **state)
     desk_done(folder);
 }
 
+/* By hand: seven of ten are three (3.5) of five; six are three as well, five are two (2.5). */
+static void what_is_scaled_is_loosened_by_what_is_written(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "change: {size: 5}\n",
+                               "name,colours,power\nAnvil,rye,9\nBucket,rye,8\nCup,rye,7\nDish,rye,6\nEwer,teal,1\n"
+                               "Fork,teal,2\nGrate,teal,3\n");
+    folder_print(folder, "model.yaml",
+                 "size: 10\ncolours: [rye, teal]\nrules:\n  - {name: teal, where: {colours: teal}, at_least: 7}\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--rules"));
+    desk_expect(run.out, "at least 3");
+    desk_expect(run.out, "with 1 fewer card (write at least 5)");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* By hand: Anvil with Bucket costs 4 to play, and 1.9 each allow 3.8: 0.2 more in all is 0.1 more on average. */
 static void an_average_is_loosened_in_the_sum(void **state)
 {
@@ -694,6 +711,7 @@ int main(void)
         cmocka_unit_test(the_most_alike_are_counted),
         cmocka_unit_test(a_trial_is_no_keep),
         cmocka_unit_test(an_average_is_loosened_in_the_sum),
+        cmocka_unit_test(what_is_scaled_is_loosened_by_what_is_written),
         cmocka_unit_test(what_is_refused),
         cmocka_unit_test(ends_and_steps_under_price_risk),
     };

@@ -115,12 +115,44 @@ static void the_quota_rule(void **state)
     assert_int_equal(scaled.high, 1000090008100);
 }
 
+/* What is to be written loosens a scaled side by as much as is asked at least, and one less would not do. */
+static void what_is_to_be_written(void **state)
+{
+    (void)state;
+    Bounds bounds = written(9, 9, true, 360), out = bounds_unscaled(&bounds, 180, true, 1); /* 4 to 5 */
+    assert_int_equal(out.low, 7);
+    assert_int_equal(out.high, 9);
+    assert_false(out.exactly);
+    out = bounds_unscaled(&bounds, 180, false, 1);
+    assert_int_equal(out.low, 9);
+    assert_int_equal(out.high, 11);
+    for (int size_at = 1; size_at < 40; size_at += 3)
+        for (int size = 1; size < 60; size += 2)
+            for (int64_t number = 0; number < 30; number++) {
+                bounds = written(number, number + size % 4, false, size_at);
+                const Bounds scaled = bounds_scaled(&bounds, size);
+                for (int64_t units = 1; units <= scaled.low; units++) {
+                    out = bounds_unscaled(&bounds, size, true, units);
+                    assert_true(bounds_scaled(&out, size).low <= scaled.low - units);
+                    out.low++;
+                    assert_true(bounds_scaled(&out, size).low > scaled.low - units);
+                }
+                for (int64_t units = 1; units < 4; units++) {
+                    out = bounds_unscaled(&bounds, size, false, units);
+                    assert_true(bounds_scaled(&out, size).high >= scaled.high + units);
+                    out.high--;
+                    assert_true(bounds_scaled(&out, size).high < scaled.high + units);
+                }
+            }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_census_of_1790),
         cmocka_unit_test(alabama_1880),
         cmocka_unit_test(the_quota_rule),
+        cmocka_unit_test(what_is_to_be_written),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

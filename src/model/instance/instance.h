@@ -14,6 +14,7 @@ typedef struct RuleMember {
     int theme;       /* index into Model.theme, else -1 */
     Bounds bounds;   /* that hold for this member: own ones if it has any, scaled */
     Bounds written;  /* before scaling */
+    int size;        /* of the pool that they are scaled to; 0: they are not */
 } RuleMember;
 
 /* A card's own tag that says otherwise than a pattern that caught the card: the own one counts. */
@@ -174,5 +175,8 @@ int64_t instance_spend(const Instance *instance, size_t card, int copies);
 
 /* The quota rule (scaling.c), for one bound: exact arithmetic; see docs/files.md, "Size and scaling". */
 Bounds bounds_scaled(const Bounds *written, int size_now);
+/* What is to be written so that one side of the scaled bounds is `units` looser at least: that side moves as little as
+ * will do, the other stays. */
+Bounds bounds_unscaled(const Bounds *written, int size_now, bool low, int64_t units);
 
 #endif

@@ -22,6 +22,9 @@ static void add_member(const InstanceBuilder *builder, const Rule *rule, const c
     ++*(rule->watch ? &instance->watches : &instance->members);
     *member = (RuleMember){.rule = rule, .of = of, .mask = mask, .theme = theme, .written = *written};
     member->bounds = rule->scales ? bounds_scaled(written, instance->model->size_to) : *written;
+    if (rule->scales && written->kind == BOUND_ABSOLUTE && written->size_at > 0 &&
+        written->size_at != instance->model->size_to)
+        member->size = instance->model->size_to;
     seen_bounds(builder, rule, &member->bounds);
 }
 

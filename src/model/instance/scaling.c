@@ -20,3 +20,17 @@ Bounds bounds_scaled(const Bounds *written, int size_now)
     scaled.exactly = written->exactly && scaled.low == scaled.high;
     return scaled;
 }
+
+Bounds bounds_unscaled(const Bounds *written, int size_now, bool low, int64_t units)
+{
+    const Bounds scaled = bounds_scaled(written, size_now);
+    Bounds out = *written;
+    const int128 size_at = written->size_at;
+    out.exactly = false;
+    if (low) { /* the most that is rounded down to no more; from 1 on nothing is rounded to 0 */
+        const int64_t wanted = scaled.low - units;
+        out.low = wanted == 0 ? 0 : (int64_t)ceil_div((int128)(wanted + 1) * size_at, size_now) - 1;
+    } else /* the least that is rounded up to no less */
+        out.high = (int64_t)floor_div((int128)(scaled.high + units - 1) * size_at, size_now) + 1;
+    return out;
+}

@@ -107,7 +107,7 @@ const char *words_amount(const Side *side, int64_t units, Arena *arena)
     return side->limit != NULL ? limit_amount_text(side->limit, units, arena) : format_cards(arena, units);
 }
 
-const char *words_loosening(const Side *side, int64_t units, Arena *arena)
+static const char *loosening_text(const Side *side, int64_t units, Arena *arena)
 {
     if (side_is_given_up(side, units))
         return "given up";
@@ -122,6 +122,22 @@ const char *words_loosening(const Side *side, int64_t units, Arena *arena)
     if (unit != NULL)
         return arena_printf(arena, "%.*s %s%s", (int)(unit - amount), amount, way, unit);
     return arena_printf(arena, "%s %s", amount, way);
+}
+
+/* " (write at least 7)": of a limit that is scaled to another size the number in the file moves by more, or less. */
+static const char *to_write(const Side *side, int64_t units, Arena *arena)
+{
+    const Limit *limit = side->limit;
+    const RuleMember *member = limit != NULL ? limit->member : NULL;
+    if (member == NULL || member->size == 0 || member->bounds.has_seen || side_is_given_up(side, units) || units <= 0)
+        return "";
+    const Bounds bounds = bounds_unscaled(&member->written, member->size, side->low, units);
+    return arena_printf(arena, " (write %s)", format_bounds(arena, limit->measure, &bounds));
+}
+
+const char *words_loosening(const Side *side, int64_t units, Arena *arena)
+{
+    return arena_printf(arena, "%s%s", loosening_text(side, units, arena), to_write(side, units, arena));
 }
 
 const char *words_if_loosened(const Side *side, int64_t units, bool at_most, Arena *arena)
@@ -145,9 +161,9 @@ static const char *nothing_text(const Explain *e, const Binding *b, const Bindin
         return "asks for nothing";
     if (side_is_given_up(side, b->within))
         return "nothing without it either";
-    const char *change = b->within > 0 ? words_loosening(side, b->within, arena) : NULL,
+    const char *change = b->within > 0 ? loosening_text(side, b->within, arena) : NULL,
                *other = twin != NULL && twin->within > 0
-                            ? words_loosening(&e->sides->side[twin->side], twin->within, arena)
+                            ? loosening_text(&e->sides->side[twin->side], twin->within, arena)
                             : NULL;
     if (change == NULL || other == NULL)
         return arena_printf(arena, "nothing up to %s", change != NULL ? change : other);
@@ -159,7 +175,7 @@ const char *words_binding(const Explain *e, const Binding *b, const Binding *twi
     const Side *side = &e->sides->side[b->side];
     switch (b->kind) {
     case BINDING_NOTHING: return nothing_text(e, b, twin, arena);
-    case BINDING_UNKNOWN: return arena_printf(arena, "not known up to %s", words_loosening(side, b->within, arena));
+    case BINDING_UNKNOWN: return arena_printf(arena, "not known up to %s", loosening_text(side, b->within, arena));
     case BINDING_STEP: break;
     }
     return side_is_given_up(side, b->step.high)

@@ -25,7 +25,8 @@ int words_sides(const Explain *e, const int *side, int sides);
 int64_t words_units_written(const Side *side, int64_t units);
 /* An amount in the side's units: "3.40", "1 card". */
 const char *words_amount(const Side *side, int64_t units, Arena *arena);
-/* "3.40 more", "1 card fewer", "up to 2 cards short", "without it". */
+/* "3.40 more", "1 card fewer", "up to 2 cards short", "without it"; of a limit that is scaled to another size also what
+ * is to be written for it: "1 card fewer (write at least 7)". */
 const char *words_loosening(const Side *side, int64_t units, Arena *arena);
 /* With so many units nothing is left of the side: a keep, a ban, a need. */
 bool side_is_given_up(const Side *side, int64_t units);
