@@ -204,15 +204,6 @@ static bool is_one_of(const char *text, const char *const *word, size_t words)
 }
 #define IS_ONE_OF(text, words) is_one_of(text, words, sizeof(words) / sizeof *(words))
 
-bool header_is_aside(const char *header)
-{
-    static const char *const word[] = {"notes",     "note",      "comment",    "comments", "remarks", "remark",
-                                       "nr",        "no",        "no.",        "#",        "id",      "index",
-                                       "link",      "url",       "page",       "where",    "set",     "notizen",
-                                       "anmerkung", "bemerkung", "commentaire"};
-    return IS_ONE_OF(header, word);
-}
-
 bool header_is_verdict(const char *header)
 {
     static const char *const word[] = {"verdict", "result",    "opinion",  "urteil", "ergebnis", "jugement",
@@ -228,6 +219,12 @@ bool header_is_remark(const char *header)
                                        "commentaire", "remarque", "comentario", "nota",      "commento",  "opmerking",
                                        "anmarkning",  "uwaga",    "uwagi",      "poznamka",  "megjegyzes"};
     return IS_ONE_OF(header, word);
+}
+
+bool header_is_aside(const char *header)
+{
+    static const char *const word[] = {"nr", "no", "no.", "#", "id", "index", "link", "url", "page", "where", "set"};
+    return header_is_remark(header) || IS_ONE_OF(header, word);
 }
 
 bool header_is_month(const char *header)

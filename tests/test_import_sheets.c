@@ -1,0 +1,249 @@
+/* test_import_sheets.c - several sheets as designers keep them: of prices, pools and themes, with words and letters of
+ * their own. All data are of an invented game. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "base/text.h"
+#include "support/desk.h"
+
+#define MAIN "Card,Colour,Cost\nAsh Kiln,fen,1\nBee Yard,clay,2\nCoal Cart,fen,3\nDusk Bell,clay,4\n"
+
+/* What a second sheet is, beside one of cards. */
+static void sheets_beside_the_main_one(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *name, *sheet, *role;
+    } second[] = {
+        {"scores.csv", "Card,Rating\nAsh Kiln,5\nBee Yard,6.5\nCoal Cart,4\n", "cards"},
+        {"values.csv", "Card,Colour,Price\nAsh Kiln,fen,2.00\nBee Yard,clay,1.00\n", "prices"},
+        {"box.csv", "Card,Colour,Have\nAsh Kiln,fen,2\nBee Yard,clay,1\n", "owned"},
+        {"mycollection.csv", "Card\nAsh Kiln\nBee Yard\n", "owned"},
+        {"lastpool.csv", "Card\nAsh Kiln\nBee Yard\n", "pool"},
+        {"old.csv", "Card,Colour\nAsh Kiln,fen\nBee Yard,clay\n", "none"},
+        {"more.csv", "Card,Colour,Cost\nElm Gate,fen,2\nFen Mill,clay,1\n", "cards"},
+        {"count.csv", "Card,copies\nAsh Kiln,no\nBee Yard,2\nCoal Cart,0\n", "owned"},
+        {"tags.csv", "Card,Tag,Role\nAsh Kiln,kites,payoff\nBee Yard,kites,enabler\n", "tags"},
+    };
+    for (size_t i = 0; i < sizeof second / sizeof *second; i++) {
+        char *folder = folder_new();
+        Run run;
+        folder_print(folder, "list.csv", MAIN);
+        folder_print(folder, second[i].name, second[i].sheet);
+        desk_run(folder, &run, 0,
+                 (const char *const[]){"import", "list.csv", second[i].name, "-o", "pool", "--json", NULL});
+        json_t *root = run_json(&run);
+        const json_t *sheet = json_array_get(json_object_get(root, "sheets"), 1);
+        if (strcmp(json_text(sheet, "role"), second[i].role) != 0)
+            fail_msg("%s is taken for %s, expected %s", second[i].name, json_text(sheet, "role"), second[i].role);
+        json_decref(root);
+        run_forget(&run);
+        desk_run(folder, &run, 0, (const char *const[]){"best", "pool", NULL});
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+/* A sheet of names alone may be anything: it is told how it can be used, and as a sheet of tags it is a theme's. */
+static void a_sheet_of_names_can_be_a_theme(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    folder_print(folder, "list.csv", "name,colours,power\nAsh,fen,1\nBee,clay,2\nCob,fen,3\nDoe,clay,4\nElk,fen,5\n");
+    folder_print(folder, "Kites.csv", "name\nAsh\nCob\n");
+    folder_print(folder, "answers.json", "{\"answers\": {\"sheet Kites.csv\": \"tags\"}}");
+    Run run;
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "Kites.csv", NULL});
+    desk_expect(run.out,
+                "Kites.csv: 2 lines, not used\nTo use a sheet all the same, answer \"sheet Kites.csv\": cards, "
+                "prices, owned, tags or pool.\n");
+    run_forget(&run);
+    desk_run(folder, &run, 0,
+             (const char *const[]){"import", "list.csv", "Kites.csv", "--answers", "answers.json", "-o", "out", NULL});
+    desk_expect(run.out, "themes: Kites");
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"find", "out", "--where", "theme=Kites", NULL});
+    desk_expect(run.out, "2 of 5 candidates");
+    assert_null(strstr(run.err, "found no column 'tag'"));
+    run_forget(&run);
+    /* a file that is not there is named shortly too */
+    folder_print(folder, "out/scenario.yaml", "model: model.yaml\ncards: [../lst.csv]\n");
+    desk_run(folder, &run, 2, (const char *const[]){"check", "out", NULL});
+    desk_expect(run.err, "out/scenario.yaml:2:9: error: cannot read 'lst.csv': no such file; did you mean 'list.csv'?");
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
+/* By hand: of five cards one is to be kept and one banned, in the sheet of cards or in one of a theme. */
+static void one_keep_is_a_status(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *list, *kites;
+    } way[] = {{"name,colours,power,status\nAsh,fen,1,keep\nBee,clay,2,\nCob,fen,3,\nDoe,clay,4,ban\nElk,fen,5,\n",
+                "name,role\nAsh,enabler\nBee,payoff\nCob,enabler\n"},
+               {"name,colours,power\nAsh,fen,1\nBee,clay,2\nCob,fen,3\nDoe,clay,4\nElk,fen,5\n",
+                "name,role,status\nAsh,enabler,keep\nBee,payoff,\nCob,enabler,\nDoe,payoff,ban\n"}};
+    for (size_t k = 0; k < sizeof way / sizeof *way; k++) {
+        char *folder = folder_new();
+        folder_print(folder, "list.csv", way[k].list);
+        folder_print(folder, "Kites.csv", way[k].kites);
+        Run run;
+        desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "Kites.csv", "-o", "out", NULL});
+        desk_expect(run.out, "status = status");
+        desk_expect(run.out, "themes: Kites");
+        run_forget(&run);
+        desk_run(folder, &run, 0, (const char *const[]){"check", "out", NULL});
+        desk_expect(run.out, "1 to keep, 1 banned");
+        assert_null(strstr(run.err, "does not count"));
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+    /* where most say something else, it is something else */
+    char *folder = folder_new();
+    folder_print(folder, "list.csv",
+                 "name,colours,power,status\nAsh,fen,1,in\nBee,clay,2,sold\nCob,fen,3,ordered\nDoe,clay,4,\n");
+    Run run;
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", NULL});
+    desk_expect(run.out, "your own: status");
+    desk_expect(run.err, "the column 'status' does not count: keep, ban, wish or in stands in 1 of its 3 cells");
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
+/* Columns of themes with marks of one's own, and colours as letters under a header that says nothing. */
+static void letters_are_marks_and_colours(void **state)
+{
+    (void)state;
+    static const char *const colour[] = {"r", "f", "s", "rf", ""};
+    char *folder = folder_new();
+    Text list = {0};
+    text_add(&list, "Card,C,Lanterns,Mills,Ann,Ben,Score\n");
+    for (int k = 0; k < 60; k++)
+        text_printf(&list, "Card %d,%s,%s,%s,%s,%s,%d\n", k, colour[k % 4 == 3 && k % 3 > 0 ? 3 : k % 3],
+                    k % 5 == 0   ? "S"
+                    : k % 5 == 1 ? "P"
+                                 : "",
+                    k % 6 == 0   ? "P"
+                    : k % 6 == 2 ? "S"
+                                 : "",
+                    k % 4 == 0   ? "good"
+                    : k % 4 == 1 ? "bad"
+                                 : "",
+                    k % 7 == 0   ? "good"
+                    : k % 7 == 1 ? "bad"
+                                 : "",
+                    k % 8);
+    folder_print(folder, "list.csv", text_cstr(&list));
+    folder_print(folder, "answers.json", "{\"answers\": {\"role s\": \"enabler\"}}");
+    Run run;
+    desk_run(folder, &run, 0,
+             (const char *const[]){"import", "list.csv", "--answers", "answers.json", "-o", "out", NULL});
+    desk_expect(run.out, "colours = C, theme = Lanterns");
+    desk_expect(run.out, "theme Ann: no");
+    desk_expect(run.out, "role p: none");
+    desk_expect(run.out, "themes: Lanterns, Mills ");
+    desk_expect(run.out, "colours: f, r, s ");
+    run_forget(&run);
+    json_t *root = run_answer(
+        folder, 0,
+        (const char *const[]){"find", "out", "--where", "theme=Lanterns", "--where", "role=enabler", "--json", NULL});
+    assert_int_equal(json_array_size(json_object_get(root, "cards")), 12);
+    json_decref(root);
+    root = run_answer(folder, 0, (const char *const[]){"find", "out", "--where", "theme=Lanterns", "--json", NULL});
+    assert_int_equal(json_array_size(json_object_get(root, "cards")), 24);
+    json_decref(root);
+    text_release(&list);
+    folder_remove(folder);
+    free(folder);
+}
+
+/* Words behind tags and in columns of roles that say a role, sheets called as their themes, prices by month, a pool
+ * whose size is the likely one, a status in other words. */
+static void what_a_designer_keeps_in_sheets_is_read(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Text list = {0}, springs = {0}, prices = {0}, pool = {0};
+    text_add(&list, "Titel;Farbe;Note;Schlagworte;Status\n");
+    text_add(&springs, "Titel;Rolle;Wie sehr\n");
+    text_add(&prices, "Titel;Sep 26;Okt 26;Nov 26\n");
+    text_add(&pool, "Unser Pool;\nTitel;dabei\n");
+    for (int k = 0; k < 60; k++) {
+        text_printf(&list, "Karte %d;%s;%d;%s%s;%s\n", k, k % 2 == 0 ? "moor" : "heide", 1 + k % 9,
+                    k % 2 == 0 ? "Katzen" : "Uhren",
+                    k % 5 == 0   ? " Starter"
+                    : k % 5 == 1 ? " (Ziel)"
+                                 : "",
+                    k % 7 == 0 ? "behalten" : "");
+        text_printf(&prices, "Karte %d;1,00 €;2,00 €;3,00 €\n", k);
+        if (k % 3 == 0)
+            text_printf(&springs, "Karte %d;%s;%d\n", k, k % 2 == 0 ? "pay off" : "starter", 1 + k % 2);
+        if (k % 2 == 0)
+            text_printf(&pool, "Karte %d;%s\n", k, k % 4 == 0 ? "x" : "");
+    }
+    folder_print(folder, "list.csv", text_cstr(&list));
+    folder_print(folder, "Federn.csv", text_cstr(&springs));
+    folder_print(folder, "prices.csv", text_cstr(&prices));
+    folder_print(folder, "pool.csv", text_cstr(&pool));
+    Run run;
+    desk_run(folder, &run, 0,
+             (const char *const[]){"import", "list.csv", "Federn.csv", "prices.csv", "pool.csv", "-o", "out", NULL});
+    assert_non_null(strstr(run.out, "themes: Katzen, Uhren, Federn"));
+    assert_non_null(strstr(run.out, "size: 15\n"));
+    assert_non_null(strstr(run.out, "price = Nov 26"));
+    assert_non_null(strstr(run.out, "pool.csv, pool: name = Titel, chosen = dabei\n"));
+    assert_non_null(strstr(run.out, "Federn.csv, tags: name = Titel, role = Rolle, weight = Wie sehr\n"));
+    assert_non_null(
+        strstr(run.err, "the column 'Status' does not count: keep, ban, wish or in stands in 0 of its 9 cells"));
+    run_forget(&run);
+    char *model = folder_read(folder, "out/model.yaml", NULL);
+    assert_non_null(strstr(model, "role_words: {\"Starter\": enabler, \"Ziel\": payoff, \"pay off\": payoff}"));
+    free(model);
+    desk_run(folder, &run, 0, (const char *const[]){"find", "out", "--where", "role=payoff", "--json", NULL});
+    json_t *root = run_json(&run);
+    size_t payoffs = 0;
+    for (int k = 0; k < 60; k++)
+        payoffs += k % 5 == 1 || k % 6 == 0;
+    assert_int_equal(json_array_size(json_object_get(root, "cards")), payoffs);
+    json_decref(root);
+    run_forget(&run);
+    /* a further month is told, as the model reads another one */
+    desk_run(folder, &run, 0, (const char *const[]){"check", "out", NULL});
+    assert_null(strstr(run.err, "the prices are read from"));
+    run_forget(&run);
+    char *older = folder_read(folder, "out/model.yaml", NULL), *month = strstr(older, "Nov 26");
+    memcpy(month, "Sep 26", 6);
+    folder_print(folder, "out/model.yaml", older);
+    free(older);
+    desk_run(folder, &run, 0, (const char *const[]){"check", "out", NULL});
+    assert_non_null(strstr(run.err, "prices.csv:1:21: notice: the prices are read from 'Sep 26', not from 'Nov 26'"));
+    run_forget(&run);
+    text_release(&list);
+    text_release(&springs);
+    text_release(&prices);
+    text_release(&pool);
+    folder_remove(folder);
+    free(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(sheets_beside_the_main_one),
+        cmocka_unit_test(a_sheet_of_names_can_be_a_theme),
+        cmocka_unit_test(one_keep_is_a_status),
+        cmocka_unit_test(letters_are_marks_and_colours),
+        cmocka_unit_test(what_a_designer_keeps_in_sheets_is_read),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
+}
