@@ -96,8 +96,7 @@ static void a_messy_list_loses_nothing(void **state)
         assert_int_equal(json_units(json_array_get(sheets, 0), "candidates", 1), 360);
         json_decref(root);
         run_forget(&run);
-        folder_remove(folder);
-        free(folder);
+        desk_done(folder);
     }
 }
 
@@ -127,8 +126,7 @@ static void a_count_is_of_what_the_sheet_is(void **state)
     json_t *root = run_answer(folder, 0, WORDS("check", "mine", "--json"));
     assert_int_equal(json_array_size(json_object_get(root, "present_unknown")), 0);
     json_decref(root);
-    folder_remove(folder);
-    free(folder);
+    desk_done(folder);
 }
 
 static void a_colour_with_few_candidates_gets_fewer_places(void **state)
@@ -151,8 +149,7 @@ static void a_colour_with_few_candidates_gets_fewer_places(void **state)
     desk_run(folder, &run, 0, (const char *const[]){"best", "pool", NULL});
     desk_expect(run.out, "180 cards");
     run_forget(&run);
-    folder_remove(folder);
-    free(folder);
+    desk_done(folder);
 }
 
 /* ---- a column that is not what it is called ---- */
@@ -174,8 +171,7 @@ static void a_column_may_be_left_to_its_owner(void **state)
     free(model);
     desk_run(folder, &run, 0, (const char *const[]){"best", "pool", NULL});
     run_forget(&run);
-    folder_remove(folder);
-    free(folder);
+    desk_done(folder);
 }
 
 /* ---- answers ---- */
@@ -214,8 +210,7 @@ static void answers_replace_what_is_likely(void **state)
     assert_string_equal(again, model);
     free(again);
     free(model);
-    folder_remove(folder);
-    free(folder);
+    desk_done(folder);
 }
 
 /* Runs import at a terminal of its own with these lines typed; what it said, as long as there is room. The exit code.
@@ -265,8 +260,7 @@ static void somebody_at_a_terminal_is_asked(void **state)
     desk_expect(model, "\nsize: 2 ");
     desk_expect(model, "  slash: both\n");
     free(model);
-    folder_remove(folder);
-    free(folder);
+    desk_done(folder);
 }
 
 typedef struct {
@@ -317,8 +311,7 @@ static void what_cannot_be_taken_is_refused(void **state)
             fail_msg("%s: expected exit code 2 and\n%s\nfound %d\n%s", refusal[i].what, refusal[i].says, run.code,
                      run.err);
         run_forget(&run);
-        folder_remove(folder);
-        free(folder);
+        desk_done(folder);
     }
 }
 
@@ -350,8 +343,7 @@ static void a_header_means_one_thing(void **state)
     desk_run(folder, &run, 2, (const char *const[]){"best", "list.csv", "--model", "model.yaml", NULL});
     desk_expect(run.err, "list.csv:1:13: error: the model's columns say that 'Value' is both power and price");
     run_forget(&run);
-    folder_remove(folder);
-    free(folder);
+    desk_done(folder);
 }
 
 /* The other colour of gold cards in a column of its own is not read, and that is told. */
@@ -368,8 +360,7 @@ static void a_second_column_of_colours_is_told(void **state)
                 "read as the colours: put both into that one, such as 'clay+fen'");
     assert_null(strstr(run.err, "'Made of'"));
     run_forget(&run);
-    folder_remove(folder);
-    free(folder);
+    desk_done(folder);
 }
 
 /* Four cards with a theme's name almost right are not of a theme of their own. */
@@ -390,8 +381,7 @@ static void a_misspelt_theme_is_told(void **state)
     desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "-o", "mine", NULL});
     desk_expect(run.err, "the tag 'kitse' of 4 cards is no theme; was 'kites' meant");
     run_forget(&run);
-    folder_remove(folder);
-    free(folder);
+    desk_done(folder);
 }
 
 /* Further columns of tags, called so or not, are read with the first; what two of them say alike counts once. A column
@@ -428,8 +418,7 @@ static void further_columns_of_tags_are_read(void **state)
     desk_run(folder, &run, 2, (const char *const[]){"import", "list.csv", NULL});
     desk_expect(run.err, "list.csv:2:11: error: column 'Theme 2': found the tag 'kites' a second time on this card");
     run_forget(&run);
-    folder_remove(folder);
-    free(folder);
+    desk_done(folder);
 }
 
 /* ---- a pool that is there ---- */
@@ -490,8 +479,7 @@ static void a_pool_becomes_its_own_rules(void **state)
     desk_expect(run.out, "marks.csv: 2 cards, ");
     assert_null(strstr(run.err, "does not know"));
     run_forget(&run);
-    folder_remove(folder);
-    free(folder);
+    desk_done(folder);
 }
 
 /* ---- check without a model ---- */
@@ -518,8 +506,7 @@ static void a_sheet_is_checked_without_a_model(void **state)
     desk_run(folder, &run, 2, (const char *const[]){"check", "bad.csv", NULL});
     desk_expect(run.err, "bad.csv:2:5: error: ");
     run_forget(&run);
-    folder_remove(folder);
-    free(folder);
+    desk_done(folder);
 }
 
 static void nothing_is_overwritten(void **state)
@@ -533,8 +520,7 @@ static void nothing_is_overwritten(void **state)
     desk_expect(run.err, "pool/model.yaml: error: the file is there already and is not overwritten");
     run_forget(&run);
     assert_false(folder_has(folder, "pool/scenario.yaml"));
-    folder_remove(folder);
-    free(folder);
+    desk_done(folder);
 }
 
 int main(void)

@@ -45,8 +45,7 @@ static void sheets_beside_the_main_one(void **state)
         run_forget(&run);
         desk_run(folder, &run, 0, (const char *const[]){"best", "pool", NULL});
         run_forget(&run);
-        folder_remove(folder);
-        free(folder);
+        desk_done(folder);
     }
 }
 
@@ -77,8 +76,7 @@ static void a_sheet_of_names_can_be_a_theme(void **state)
     desk_run(folder, &run, 2, (const char *const[]){"check", "out", NULL});
     desk_expect(run.err, "out/scenario.yaml:2:9: error: cannot read 'lst.csv': no such file; did you mean 'list.csv'?");
     run_forget(&run);
-    folder_remove(folder);
-    free(folder);
+    desk_done(folder);
 }
 
 /* By hand: of five cards one is to be kept and one banned, in the sheet of cards or in one of a theme. */
@@ -104,8 +102,7 @@ static void one_keep_is_a_status(void **state)
         desk_expect(run.out, "1 to keep, 1 banned");
         assert_null(strstr(run.err, "does not count"));
         run_forget(&run);
-        folder_remove(folder);
-        free(folder);
+        desk_done(folder);
     }
     /* where most say something else, it is something else */
     char *folder = folder_new();
@@ -116,8 +113,7 @@ static void one_keep_is_a_status(void **state)
     desk_expect(run.out, "your own: status");
     desk_expect(run.err, "the column 'status' does not count: keep, ban, wish or in stands in 1 of its 3 cells");
     run_forget(&run);
-    folder_remove(folder);
-    free(folder);
+    desk_done(folder);
 }
 
 /* Columns of themes with marks of one's own, and colours as letters under a header that says nothing. */
@@ -163,8 +159,7 @@ static void letters_are_marks_and_colours(void **state)
     assert_int_equal(json_array_size(json_object_get(root, "cards")), 24);
     json_decref(root);
     text_release(&list);
-    folder_remove(folder);
-    free(folder);
+    desk_done(folder);
 }
 
 /* Words behind tags and in columns of roles that say a role, sheets called as their themes, prices by month, a pool
@@ -232,8 +227,7 @@ static void what_a_designer_keeps_in_sheets_is_read(void **state)
     text_release(&springs);
     text_release(&prices);
     text_release(&pool);
-    folder_remove(folder);
-    free(folder);
+    desk_done(folder);
 }
 
 int main(void)

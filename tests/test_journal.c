@@ -9,7 +9,7 @@
 #include <cmocka.h>
 
 #include "base/text.h"
-#include "support/run.h"
+#include "support/desk.h"
 
 static const char model[] = "size: 4\nspending_cap: 9.50\ncolours: [ebb, silt]\ncap_counts: paid and to buy\n";
 static const char cards[] = "name,colours,power,price,trial,never\n"
@@ -28,12 +28,6 @@ static char *make(void)
     folder_print(folder, "pool.csv", pool);
     folder_print(folder, "owned.csv", "name,copies,paid\n");
     return folder;
-}
-
-static void drop(char *folder)
-{
-    folder_remove(folder);
-    free(folder);
 }
 
 static void expect_file(const char *folder, const char *name, const char *text)
@@ -79,7 +73,7 @@ static void a_revision_is_taken(void **state)
     assert_string_equal(json_text(json_object_get(card, "cut"), "reason"), "too thin");
     assert_string_equal(json_text(card, "never"), "too thin");
     json_decref(root);
-    drop(folder);
+    desk_done(folder);
 }
 
 /* Fender is paid for: its line stays when it leaves. It comes again when it is better, and that is told. */
@@ -124,7 +118,7 @@ static void a_card_that_was_cut_is_proposed_again(void **state)
     /* before that day it was not cut */
     expect_said(folder, 0, (const char *const[]){"revise", ".", "--today", "2026-02-01", NULL}, "Proposed again",
                 false);
-    drop(folder);
+    desk_done(folder);
 }
 
 /* The day before Kelp stays, though Drag is better; on the day it goes. */
@@ -147,7 +141,7 @@ static void a_trial_ends(void **state)
                 "2026-05-31,in,Drag,1,3.00,instead of Lamp: 3 more fit\r\n"
                 "2026-06-01,out,Kelp,1,1.00,makes room for Lamp: 4 more fit\r\n"
                 "2026-06-01,in,Lamp,1,0.50,instead of Kelp: 4 more fit\r\n");
-    drop(folder);
+    desk_done(folder);
 }
 
 /* In each verb that reads, from that day on, until the journal says what became of it. */
@@ -171,7 +165,7 @@ static void the_day_of_a_trial_is_told(void **state)
     assert_non_null(strstr(journal, "2026-06-03,stays,Kelp,1,1.00,its trial ended\r\n"));
     free(journal);
     expect_said(folder, 0, (const char *const[]){"best", ".", "--today", "2026-06-04", NULL}, told, false);
-    drop(folder);
+    desk_done(folder);
 }
 
 /* The scenario's words, and a journal of the user's own: other columns, another separator, another name. */
@@ -199,7 +193,7 @@ static void words_of_the_scenario_and_a_journal_of_ones_own(void **state)
                 ";2026-05-01;Oar;out;1;0.25;why, indeed\r\n;2026-05-01;Gone;out;1;;no candidate any more\r\n"
                 ";2026-05-01;Coble;in;1;4.00;why, indeed\r\n");
     assert_false(folder_has(folder, "journal.csv"));
-    drop(folder);
+    desk_done(folder);
 }
 
 typedef struct {
@@ -281,7 +275,7 @@ static void what_is_wrong_is_told_and_nothing_is_written(void **state)
         run_forget(&run);
         expect_file(folder, "pool.csv", pool);
         assert_int_equal(folder_has(folder, "journal.csv"), strcmp(wrong[k].file, "journal.csv") == 0);
-        drop(folder);
+        desk_done(folder);
     }
 }
 
@@ -388,7 +382,7 @@ static void sheets_of_the_present_pool_are_changed_as_they_are(void **state)
             fail_msg("seed %llu, files in %s", (unsigned long long)seed, folder);
         json_decref(root);
         json_decref(again);
-        drop(folder);
+        desk_done(folder);
     }
     assert_true(count < 20 || changed * 2 > count);
 }
@@ -402,7 +396,7 @@ static void a_journal_that_cannot_be_written(void **state)
     folder_print(folder, "scenario.yaml", text);
     expect_said(folder, 4, (const char *const[]){"revise", ".", "--apply", NULL}, "nowhere", true);
     expect_file(folder, "pool.csv", pool);
-    drop(folder);
+    desk_done(folder);
 }
 
 int main(void)

@@ -9,9 +9,9 @@
 
 #include <cmocka.h>
 
-#include "support/run.h"
+#include "support/desk.h"
 
-/* A scenario of these; list: the pool that is ordered, list.csv. For `end`. */
+/* A scenario of these; list: the pool that is ordered, list.csv. */
 static char *begin(const char *model, const char *cards, const char *prices, const char *list)
 {
     char *folder = folder_new();
@@ -21,12 +21,6 @@ static char *begin(const char *model, const char *cards, const char *prices, con
     folder_print(folder, "list.csv", list);
     folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
     return folder;
-}
-
-static void end(char *folder)
-{
-    folder_remove(folder);
-    free(folder);
 }
 
 static void shops_are_read(void **state)
@@ -51,7 +45,7 @@ static void shops_are_read(void **state)
         if (run.code != 2 || strstr(run.err, wrong[k].message) == NULL)
             fail_msg("%s: code %d, %s", wrong[k].message, run.code, run.err);
         run_forget(&run);
-        end(folder);
+        desk_done(folder);
     }
 }
 
@@ -78,7 +72,7 @@ static void idle_shops_are_told(void **state)
         if (strstr(run.err, says[k]) == NULL || (k == 0 && strstr(run.err, "'quay books'") != NULL))
             fail_msg("%s", run.err);
         run_forget(&run);
-        end(folder);
+        desk_done(folder);
     }
 }
 
@@ -95,7 +89,7 @@ static void copies_given_are_told(void **state)
         strstr(run.out, "  out  2 x Anvil\n  in   2 x Bell\n") == NULL)
         fail_msg("%s%s", run.out, run.err);
     run_forget(&run);
-    end(folder);
+    desk_done(folder);
 }
 
 /* Copies that nobody sells, beside copies that are bought. */
@@ -127,7 +121,7 @@ static void copies_without_an_offer_are_told(void **state)
     assert_false(json_is_true(json_object_get(json_array_get(list, 0), "price_in_cards_sheet")));
     assert_true(json_is_true(json_object_get(json_array_get(list, 1), "price_in_cards_sheet")));
     json_decref(root);
-    end(folder);
+    desk_done(folder);
 }
 
 /* The cheapest printing that counts is the card's price; the order's sheet, filled in, is booked. */
@@ -160,7 +154,7 @@ static void an_order_is_booked(void **state)
     assert_int_equal(run.code, 0);
     assert_non_null(strstr(run.out, "Paid until now: 3.80.\nPostage of 2.50 is not among it: "));
     run_forget(&run);
-    end(folder);
+    desk_done(folder);
 }
 
 int main(void)
