@@ -288,7 +288,9 @@ static void polish(Fast *f)
 }
 
 /* Boxes find better solutions, the tree proves: boxes get as much work as the tree, more while they bring something in
- * a programme that is new, and less where one that is known turns out to be hard. */
+ * a programme that is new, and less where they have brought nothing for long, or one that is known turns out to be
+ * hard.
+ */
 static bool boxes_are_due(const Fast *f)
 {
     const bool idle = f->idle_boxes >= PRODUCTIVE;
