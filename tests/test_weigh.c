@@ -296,6 +296,12 @@ static void bad_decks_are_told(void **state)
         {"name,copies\nCard 00,1\n", "bad.csv:1:1: error: found no column 'deck'"},
         {"deck,name,copies\nD,Card 00,two\n", "bad.csv:2:1: error: found 'two' as copies"},
         {"deck,name\n,Card 00\n", "found a line without a deck"},
+        {"deck,name,copies\nD,Card 00,1,2\n", "bad.csv:2:1: error: found 4 fields, expected at most the header's 3 (a "
+                                              "field that holds a separator must stand "
+                                              "in quotes)"},
+        {"deck,card,name\nD,Card 00,Card 01\n", "bad.csv:1:1: error: found two columns of names, expected one"},
+        {"deck,name,wins,losses,wins\nD,Card 00,1,0,2\n",
+         "bad.csv:1:1: error: found two columns of wins, expected one"},
         {"deck,name,theme\nD,Card 00,lantern\n", "did you mean 'lanterns'?"},
         {"deck,name\nD,\"Card 00\n", "found a quote that is not closed"},
         {"deck,name\nD,Ca\"rd 00\n", "bad.csv:2:1: error: found a quote in the middle"},

@@ -28,6 +28,7 @@ typedef struct {
     Diags *diags;
     int column[AT_ALL]; /* -1: none */
     bool has_header;
+    int width;              /* of the header */
     Text cell[CELLS_MOST];  /* of the record at hand */
     int cells, line, begun; /* begun: the line on which it began */
     size_t errors;          /* before this sheet */
@@ -46,16 +47,25 @@ static void take_by_words(DeckReader *reader, int k, ColumnField field)
             reader->column[k] = c;
 }
 
+static void take_column(DeckReader *reader, int k, int column)
+{
+    if (reader->column[k] >= 0)
+        diag_error(reader->diags, place(reader), "found two columns of %s, expected one",
+                   k == AT_NAME ? "names" : header_word[k]);
+    reader->column[k] = column;
+}
+
 static void read_header(DeckReader *reader)
 {
     reader->has_header = true;
+    reader->width = reader->cells;
     for (int k = 0; k < AT_ALL; k++)
         reader->column[k] = -1;
     for (int c = 0; c < reader->cells; c++)
         for (int k = 0; k < AT_ALL; k++)
             if (text_folds_to(text_cstr(&reader->cell[c]), header_word[k]) ||
                 (k == AT_NAME && text_folds_to(text_cstr(&reader->cell[c]), "card")))
-                reader->column[k] = c;
+                take_column(reader, k, c);
     take_by_words(reader, AT_NAME, HOLDS_NAME);
     take_by_words(reader, AT_COPIES, HOLDS_COPIES);
     *reader->columns = (DeckColumns){.theme = reader->column[AT_THEME] >= 0, .results = reader->column[AT_WINS] >= 0};
@@ -90,6 +100,15 @@ static bool read_count(const DeckReader *reader, int k, int most, int blank, int
     return false;
 }
 
+/* Something behind the last column that has a header: a field was parted that should not be. */
+static bool has_surplus(const DeckReader *reader)
+{
+    for (int c = reader->width; c < reader->cells; c++)
+        if (reader->cell[c].length > 0)
+            return true;
+    return false;
+}
+
 static void end_record(DeckReader *reader)
 {
     bool blank = true;
@@ -104,7 +123,13 @@ static void end_record(DeckReader *reader)
     } else if (reader->diags->errors == reader->errors || reader->column[AT_NAME] >= 0) {
         DeckRow row = {.at = place(reader), .deck = cell_of(reader, AT_DECK), .name = cell_of(reader, AT_NAME)};
         row.theme = cell_of(reader, AT_THEME);
-        if (row.deck[0] == '\0' || row.name[0] == '\0')
+        if (has_surplus(reader))
+            diag_error(
+                reader->diags, row.at,
+                "found %d fields, expected at most the header's %d (a field that holds a separator must stand in "
+                "quotes)",
+                reader->cells, reader->width);
+        else if (row.deck[0] == '\0' || row.name[0] == '\0')
             diag_error(reader->diags, row.at, "found a line without a %s, expected one on each line",
                        row.deck[0] == '\0' ? "deck" : "name");
         else if (read_count(reader, AT_COPIES, COPIES_MAX, 1, &row.copies) &&
@@ -169,7 +194,7 @@ static const char *as_utf8(const char *line, size_t *length, char **fresh)
 static const char *trouble_of(const DeckReader *reader, struct csv_parser *parser, const char *bytes, size_t length)
 {
     if (bytes == NULL)
-        return "found bytes that are no text, expected CSV or a workbook";
+        return "found a byte that no text holds, expected CSV or a workbook: the file is binary or damaged";
     if (length > LINE_MOST)
         return "found a line of more than a million bytes";
     if (csv_parse(parser, bytes, length, on_field, on_record, (void *)reader) < length)
