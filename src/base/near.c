@@ -93,6 +93,11 @@ bool near_each_other(const NearWord *a, const NearWord *b)
     return near_distance(a, b, SIZE_MAX) != SIZE_MAX;
 }
 
+bool near_within(const NearWord *a, const NearWord *b, size_t letters)
+{
+    return near_distance(a, b, letters) != SIZE_MAX;
+}
+
 long near_find(const NearWord *wanted, NearWord *const *known, size_t count)
 {
     long found = -1;

@@ -60,6 +60,16 @@ bool header_is_remark(const char *header);
 /* Does the header speak of notes, numbers of lines and the like, which are nothing to the pool? */
 bool header_is_aside(const char *header);
 
+/* The word from which the header is one letter away; NULL: none. */
+const char *header_slip(const char *header, const char *const *word, size_t words);
+/* Tells that the header, which is read as nothing, was perhaps meant for the word. mapped: the model can say otherwise.
+ */
+void header_tell_slip(const char *header, const char *word, bool mapped, SourcePos at, Diags *diags);
+/* Tells each such header of a sheet that has none of the words. read: [header.cells] is it read as something, or does
+ * the model say that it is the user's own? */
+void headers_tell_slips(const Sheet *sheet, const bool *read, const char *const *word, size_t words, bool mapped,
+                        Diags *diags);
+
 /* Does the cell say keep, ban, wish or in, among words parted by ';'? */
 bool cell_says_status(const char *text);
 bool word_is_nothing(const char *text);    /* "n/a", "?", "-" */

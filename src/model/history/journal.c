@@ -4,6 +4,7 @@
 #include "base/day.h"
 #include "base/number.h"
 #include "base/text.h"
+#include "cards/sheet/header_words.h"
 #include "cards/sheet/sheet_numbers.h"
 
 const char *const journal_column[JOURNAL_COLUMNS] = {"date", "change", "card", "copies", "price", "reason"};
@@ -90,14 +91,23 @@ static int columns_found(const Sheet *sheet, const void *nothing)
 
 static void find_columns(Reader *reader)
 {
+    const char *missing[JOURNAL_COLUMNS];
+    size_t count = 0;
+    bool *read = mem_new(reader->sheet->header.cells, sizeof *read);
     for (size_t k = 0; k < JOURNAL_COLUMNS; k++) {
         reader->column[k] = sheet_column(reader->sheet, journal_column[k]);
+        if (reader->column[k] >= 0)
+            read[reader->column[k]] = true;
+        else
+            missing[count++] = journal_column[k];
         if (reader->column[k] < 0 && is_needed(k))
             diag_error(reader->diags, sheet_line_pos(reader->sheet, reader->sheet->header.line),
                        "found no column '%s', expected the journal of changes with date, change and card (another "
                        "sheet of that name: say `journal: FILE` in the scenario)",
                        journal_column[k]);
     }
+    headers_tell_slips(reader->sheet, read, missing, count, false, reader->diags);
+    mem_free(read);
 }
 
 bool journal_read(Arena *arena, FileStore *files, const char *path, SourcePos from, Journal *journal, Diags *diags)

@@ -8,6 +8,7 @@
 #include "model/instance/instance_cache.h"
 
 #define SHOWN 6
+#define NAMES_MAX 32 /* columns of ours */
 
 /* ---- columns ---- */
 
@@ -116,6 +117,35 @@ static void add_hint(const Instance *instance, Text *text, const Missing *missin
     text_release(&meant);
 }
 
+/* Where the column first says something. */
+static SourcePos column_place(const CardSet *cards, size_t column)
+{
+    for (size_t c = 0; c < cards->count; c++)
+        if (cards->card[c].cell[column][0] != '\0')
+            return (SourcePos){.file = cards->card[c].at.file};
+    return (SourcePos){.file = cards->file[0].path};
+}
+
+/* Columns that nothing uses, and that are called almost as one of ours which no sheet has. */
+static void notice_slips(const InstanceBuilder *builder)
+{
+    const Model *model = builder->instance->model;
+    const CardSet *cards = builder->instance->cards;
+    const char *missing[NAMES_MAX];
+    size_t count = 0;
+    const CardColumn *known;
+    for (size_t k = 0; count < NAMES_MAX && (known = card_known_column(k)) != NULL; k++)
+        if (!card_set_holds(cards, known->name))
+            missing[count++] = known->name;
+    for (size_t i = 0; i < cards->columns; i++) {
+        const bool open = instance_column_unused(builder->instance, i) &&
+                          text_find(cards->column[i], model->map_header, model->maps) < 0;
+        const char *meant = open ? header_slip(cards->column[i], missing, count) : NULL;
+        if (meant != NULL)
+            header_tell_slip(cards->column[i], meant, true, column_place(cards, i), builder->diags);
+    }
+}
+
 void notice_columns(const InstanceBuilder *builder)
 {
     const Model *model = builder->instance->model;
@@ -138,6 +168,7 @@ void notice_columns(const InstanceBuilder *builder)
     }
     text_release(&missing.text);
     text_release(&unknown);
+    notice_slips(builder);
 }
 
 /* ---- lines of totals ---- */

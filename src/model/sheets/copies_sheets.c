@@ -3,6 +3,7 @@
 
 #include "base/currency.h"
 #include "base/number.h"
+#include "cards/sheet/header_words.h"
 #include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/matched_sheet.h"
 #include "model/sheets/money.h"
@@ -43,9 +44,10 @@ static bool counts_something(const MatchedSheet *side, size_t column)
 /* Without a column of copies each line is one copy; a column of numbers under another name was perhaps meant. */
 static void notice_counts(const MatchedSheet *side)
 {
+    static const char *const copies[] = {"copies"};
     for (size_t i = 0; i < side->sheet.header.cells; i++) {
         const SheetCell *header = &side->sheet.header.cell[i];
-        if (i == (size_t)side->name || !counts_something(side, i))
+        if (i == (size_t)side->name || header_slip(header->text, copies, 1) != NULL || !counts_something(side, i))
             continue;
         char excerpt[TEXT_EXCERPT];
         diag_notice(side->builder->diags, sheet_pos(&side->sheet, header),

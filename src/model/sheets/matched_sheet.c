@@ -110,6 +110,51 @@ int matched_need_column(const MatchedSheet *side, const char *word)
     return -1;
 }
 
+/* ---- headers that are almost one of ours ---- */
+
+/* All that a sheet of the kind may hold. Where one word for the number of copies stands, the others are not missed. */
+static const char *const read_words[][12] = {
+    [MATCHED_PRICES] = {"name", "price", "low", "high", "date", "currency", "shop", "stock", "condition", "language"},
+    [MATCHED_OWNED] = {"name", "copies", "owned", "paid"},
+    [MATCHED_TAGS] = {"name", "tag", "role", "weight", "status", "wishes"},
+    [MATCHED_POOL] = {"name", "copies", "chosen"},
+};
+static const char *const copies_words[] = {"copies", "owned", "chosen"};
+#define COPIES_WORDS (sizeof copies_words / sizeof *copies_words)
+
+/* The headers that the model calls the user's own. */
+static void mark_own(const MatchedSheet *side, bool *read)
+{
+    const Model *model = side->builder->instance->model;
+    for (size_t i = 0; i < model->maps; i++) {
+        const int column = sheet_column(&side->sheet, model->map_header[i]);
+        if (column < 0)
+            continue;
+        read[column] = true;
+        if (strcmp(model->map_field[i], "own") == 0)
+            side->builder->instance->cards->map_used[i] = true;
+    }
+}
+
+static void tell_slips(const MatchedSheet *side, MatchedKind kind)
+{
+    const char *missing[12];
+    size_t count = 0;
+    bool copies = false, *read = mem_new(side->sheet.header.cells, sizeof *read);
+    mark_own(side, read);
+    for (size_t k = 0; k < COPIES_WORDS; k++)
+        copies = copies || mapped_column(&side->sheet, side->builder->instance->model, copies_words[k]) >= 0;
+    for (const char *const *word = read_words[kind]; *word != NULL; word++) {
+        const int column = mapped_column(&side->sheet, side->builder->instance->model, *word);
+        if (column >= 0)
+            read[column] = true;
+        else if (!copies || text_find(*word, copies_words, COPIES_WORDS) < 0)
+            missing[count++] = *word;
+    }
+    headers_tell_slips(&side->sheet, read, missing, count, true, side->builder->diags);
+    mem_free(read);
+}
+
 /* What each kind of sheet holds: the first `needed` of the words must be there, and `least` of all. */
 typedef struct {
     const char *what;
@@ -154,6 +199,8 @@ bool matched_open(const InstanceBuilder *builder, MatchedKind kind, const PathAt
     side->name = matched_need_column(side, "name");
     if (side->name >= 0)
         sheet_take_habits(&side->sheet, (size_t)side->name, &builder->instance->model->habits);
+    if (side->name >= 0)
+        tell_slips(side, kind);
     return side->name >= 0;
 }
 

@@ -167,14 +167,23 @@ bool notes_columns(const Sheet *sheet, int column[NOTES_COLUMNS])
 static bool find_columns(const Sheet *sheet, const Model *model, int column[AT_ALL], Diags *diags)
 {
     const size_t errors = diags->errors;
+    const char *missing[AT_ALL];
+    size_t count = 0;
+    bool *read = mem_new(sheet->header.cells, sizeof *read);
     for (int k = 0; k < AT_ALL; k++) {
         column[k] = note_column(sheet, model, k);
+        if (column[k] >= 0)
+            read[column[k]] = true;
+        else
+            missing[count++] = note_header[k];
         if (column[k] < 0 && k <= AT_VERDICT)
             diag_error(diags, sheet_line_pos(sheet, sheet->header.line),
                        "found no column '%s', expected columns called card and verdict, and date and note if there are "
                        "any; the model can say which it is with columns: {%s: HEADER}",
                        note_header[k], note_header[k]);
     }
+    headers_tell_slips(sheet, read, missing, count, false, diags);
+    mem_free(read);
     return diags->errors == errors;
 }
 
