@@ -32,10 +32,14 @@ static void check_slips(const Slip *slip, size_t count)
         folder_print(folder, "scenario.yaml", SCENARIO);
         if (slip[k].file != NULL)
             folder_print(folder, slip[k].file, slip[k].text);
-        if (slip[k].file != NULL && strcmp(slip[k].file, "owned.csv") == 0)
-            folder_print(folder, "scenario.yaml", SCENARIO "owned: [owned.csv]\n");
-        if (slip[k].file != NULL && strcmp(slip[k].file, "targets.csv") == 0)
-            folder_print(folder, "scenario.yaml", SCENARIO "targets: [targets.csv]\n");
+        static const char *const named[][2] = {{"owned.csv", SCENARIO "owned: [owned.csv]\n"},
+                                               {"prices.csv", SCENARIO "prices: [prices.csv]\n"},
+                                               {"tags.csv", SCENARIO "tags: [tags.csv]\n"},
+                                               {"pool.csv", SCENARIO "pool: pool.csv\n"},
+                                               {"targets.csv", SCENARIO "targets: [targets.csv]\n"}};
+        for (size_t i = 0; i < sizeof named / sizeof *named; i++)
+            if (slip[k].file != NULL && strcmp(slip[k].file, named[i][0]) == 0)
+                folder_print(folder, "scenario.yaml", named[i][1]);
         run_poolwright(folder, (const char *const[]){"check", "scenario.yaml", NULL}, NULL, &run);
         if (run.code != slip[k].code ||
             (slip[k].says == NULL ? run.err_length > 0 : strstr(run.err, slip[k].says) == NULL))
@@ -152,6 +156,111 @@ static void slips_in_sheets(void **state)
 
 #define REST "colours: [ebb, flow]\nspending_cap: 9.00\n"
 #define RULE(text) "size: 2\n" REST "rules:\n  - {name: rigs, where: {kind: rig}, " text "}\n"
+
+#define SLIP(column, meant)                                                                                            \
+    "notice: the column '" column "' is taken for one of your own; was '" meant "' meant? If not, the model can say "  \
+    "so: columns: {own: \"" column "\"}\n"
+
+static void slips_in_headers(void **state)
+{
+    (void)state;
+    static const Slip slip[] = {
+        {"a letter left out", "owned.csv", "name;cpies\nAsh Kite;3\nBell Cart;1\n",
+         "owned.csv:1:6: " SLIP("cpies", "copies"), 0},
+        {"a letter too many", "pool.csv", "name;copiess\nAsh Kite;1\n", "pool.csv:1:6: " SLIP("copiess", "copies"), 0},
+        {"another letter", "prices.csv", "name;price;hihg;stack\nAsh Kite;1;2;4\n",
+         "prices.csv:1:17: " SLIP("stack", "stock"), 0},
+        {"two that changed places", "prices.csv", "name;price;hihg\nAsh Kite;1;2\n",
+         "prices.csv:1:12: " SLIP("hihg", "high"), 0},
+        {"beside a column of tags", "tags.csv", "name;tag;rol\nAsh Kite;wind;payoff\n",
+         "tags.csv:1:10: " SLIP("rol", "role"), 0},
+        {"in a sheet of cards", "cards.csv",
+         "name;colours;kind;power;price;tags;statu\nAsh Kite;ebb;rig;4;1;nets;keep\nBell;ebb;rig;4;1;;\n",
+         "cards.csv: " SLIP("statu", "status"), 0},
+        {"the journal has no model", "journal.csv", "date;change;card;prise\n2026-01-02;out;Ash Kite;1\n",
+         "journal.csv:1:18: notice: the column 'prise' is taken for one of your own; was 'price' meant?\n", 0},
+        {"a short word that begins otherwise", "prices.csv", "name;price;row\nAsh Kite;1;2\n", NULL, 0},
+        {"the column is there", "owned.csv", "name;copies;copiess;owner\nAsh Kite;3;1;Bo\n", NULL, 0},
+        {"the model says that it is one's own", "model.yaml", MODEL "columns: {own: kinde}\n",
+         "found no column 'kinde' in any sheet; did you mean 'kind'?", 2},
+        {"nothing between the columns of targets", "targets.csv", "rule|all\nrigs|3\n",
+         "targets.csv:1:1: error: found no column of bounds, expected 'all', a colour, a pair such as brass+tar or a "
+         "theme behind the column of rules, with a comma, a semicolon or a tab between\n",
+         2},
+        {"notes alone beside the rules of targets", "targets.csv", "rule;note\nrigs;3\n",
+         "targets.csv:1:1: error: found no column of bounds, expected 'all', a colour, a pair such as brass+tar or a "
+         "theme behind the column of rules\n",
+         2},
+    };
+    check_slips(slip, sizeof slip / sizeof *slip);
+}
+
+/* The model says that the columns are the user's own, of which one is in another sheet than the cards. */
+static void headers_that_are_said_to_be_own(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = folder_new();
+    folder_print(folder, "model.yaml", MODEL "columns: {own: [cpies, statu]}\n");
+    folder_print(folder, "cards.csv", "name;colours;power;price;statu\nAsh Kite;ebb;4;1;nets\nBell;ebb;4;1;\n");
+    folder_print(folder, "owned.csv", "name;cpies\nAsh Kite;1\n");
+    folder_print(folder, "scenario.yaml", SCENARIO "owned: [owned.csv]\n");
+    run_poolwright(folder, (const char *const[]){"check", "scenario.yaml", NULL}, NULL, &run);
+    assert_null(strstr(run.err, "was '"));
+    assert_int_equal(run.code, 0);
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
+/* Price lists: of two months, of two shops; words that `accept` takes and no line has. */
+static void slips_in_price_lists(void **state)
+{
+    (void)state;
+
+    static const struct {
+        bool accept;
+        const char *october, *november, *says; /* says NULL: nothing */
+    } list[] = {
+        {false, "name;price\nAsh Kite;1\nBell Cart;2\nCoal Lamp;3\n",
+         "name;price\nAsh Kite;2\nBell Cart;2\nCoal Lamp;1\n",
+         "november.csv: notice: for 3 cards 'october.csv' has a price too, of 2 another one, and the cheaper counts. "
+         "Where "
+         "one list is the newer one, name it alone, or bring it in with --prices; where they are of two shops, say so "
+         "in "
+         "a column 'shop'\n"},
+        {false, "name;price\nAsh Kite;1\nBell Cart;2\nCoal Lamp;3\n", "name;price\nAsh Kite;1\nBell Cart;2\n", NULL},
+        {false, "name;price\nAsh Kite;1\nBell Cart;2\nCoal Lamp;3\n", "name;price\nAsh Kite;2\n", NULL},
+        {false, "name;price;shop\nAsh Kite;1;Quay\nBell Cart;2;Quay\n",
+         "name;price;shop\nAsh Kite;2;Pier\nBell Cart;1;Pier\n", NULL},
+        {true, "name;price;condition\nAsh Kite;1;worn\nBell Cart;2;bent\n", "name;price\n",
+         "model.yaml:6:21: notice: no price has a condition that `accept` asks for: lines with 'worn' and other words "
+         "do "
+         "not count\n"},
+        {true, "name;price;condition\nAsh Kite;1;goood\nBell Cart;2;new\n", "name;price\n",
+         "model.yaml:6:21: notice: no price has the condition 'good', which `accept` asks for, and lines with 'goood' "
+         "do "
+         "not count; did you mean 'goood'?\n"},
+        {true, "name;price;condition\nAsh Kite;1;worn\nBell Cart;2;new\n", "name;price\n", NULL},
+        {true, "name;price\nAsh Kite;1\nBell Cart;2\n", "name;price\n", NULL},
+    };
+    for (size_t k = 0; k < sizeof list / sizeof *list; k++) {
+        Run run;
+        char *folder = folder_new();
+        folder_print(folder, "model.yaml", list[k].accept ? MODEL "accept: {condition: [new, good]}\n" : MODEL);
+        folder_print(folder, "cards.csv", CARDS);
+        folder_print(folder, "october.csv", list[k].october);
+        folder_print(folder, "november.csv", list[k].november);
+        folder_print(folder, "scenario.yaml", SCENARIO "prices: [october.csv, november.csv]\n");
+        run_poolwright(folder, (const char *const[]){"check", "scenario.yaml", NULL}, NULL, &run);
+        if (list[k].says == NULL ? run.err_length > 0 : strcmp(run.err, list[k].says) != 0)
+            fail_msg("price lists %zu: %s", k, run.err);
+        assert_int_equal(run.code, 0);
+        run_forget(&run);
+        folder_remove(folder);
+        free(folder);
+    }
+}
 
 static void slips_in_models(void **state)
 {
@@ -450,6 +559,9 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(slips_in_sheets),
+        cmocka_unit_test(slips_in_headers),
+        cmocka_unit_test(headers_that_are_said_to_be_own),
+        cmocka_unit_test(slips_in_price_lists),
         cmocka_unit_test(slips_in_models),
         cmocka_unit_test(a_plus_that_is_gone),
         cmocka_unit_test(sheets_keep_the_decimal_comma),

@@ -236,6 +236,7 @@ typedef struct {
     size_t shops;
     const char **accept[2]; /* [accepts[k]] folded: conditions and languages of price sheets that count; 0: all */
     size_t accepts[2];
+    SourcePos accept_at[2];
     Pattern *pattern;
     size_t patterns;
     const char **map_field, **map_header;

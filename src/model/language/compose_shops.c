@@ -44,6 +44,7 @@ static void compose_accept(const ReadContext *context, const Slot *slot, Model *
         if (part[k].key == NULL)
             continue;
         NodeItems items = node_items(part[k].value);
+        model->accept_at[k] = part[k].value->at;
         model->accept[k] = arena_alloc(context->arena, items.count, sizeof *model->accept[k]);
         for (size_t i = 0; i < items.count; i++) {
             const char *word = NULL;

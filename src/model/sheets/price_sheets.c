@@ -11,11 +11,11 @@
 #include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/money.h"
 #include "model/sheets/matched_sheet.h"
+#include "model/sheets/offers.h"
 #include "model/yaml/values.h"
 
 #define SHOWN 5
 #define NEAR_LOOKED_AT 20
-#define STOCK_MOST 1000000
 
 typedef struct {
     int64_t price, low, high;
@@ -39,10 +39,7 @@ typedef struct {
     bool *newer;               /* [cards] a newer sheet has its price, so older ones do not count; NULL: all count */
     Stray *stray;              /* lines that name no candidate */
     size_t strays, capacity;
-    ShopOffer *offer;
-    size_t offer_capacity;
-    OfferShop *shop;
-    size_t shop_capacity;
+    Offers *offers;
 } Prices;
 
 /* Is a a better choice than b? */
@@ -94,7 +91,7 @@ static bool read_amount(Prices *prices, const MatchedSheet *side, const SheetCel
     return true;
 }
 
-enum { PRICE, LOW, HIGH, DATE, CURRENCY, SHOP, STOCK, CONDITION, LANGUAGE, PRICE_COLUMNS };
+enum { PRICE, LOW, HIGH, DATE, CURRENCY, PRICE_COLUMNS };
 
 static bool read_printing(Prices *prices, const MatchedSheet *side, const int column[PRICE_COLUMNS], Printing *printing)
 {
@@ -128,101 +125,6 @@ static bool read_printing(Prices *prices, const MatchedSheet *side, const int co
         return false;
     }
     return true;
-}
-
-/* ---- offers ---- */
-
-static const char *text_at(const MatchedSheet *side, int column)
-{
-    return column < 0 ? "" : matched_cell(side, column)->text;
-}
-
-/* Is the word one of those that count? What says nothing counts. */
-static bool accepts(const Model *model, int key, const char *word)
-{
-    bool one = model->accepts[key] == 0 || word[0] == '\0';
-    for (size_t k = 0; k < model->accepts[key] && !one; k++)
-        one = text_folds_to(word, model->accept[key][k]);
-    return one;
-}
-
-static size_t find_shop(Prices *prices, const char *name)
-{
-    Instance *instance = prices->builder->instance;
-    const Model *model = instance->model;
-    const char *folded = text_fold_in(instance->arena, name);
-    for (size_t s = 0; s < instance->shops; s++)
-        if (strcmp(prices->shop[s].folded, folded) == 0)
-            return s;
-    mem_reserve((void **)&prices->shop, &prices->shop_capacity, instance->shops + 1, sizeof *prices->shop);
-    OfferShop *shop = &prices->shop[instance->shops];
-    *shop = (OfferShop){.name = name, .folded = folded};
-    for (size_t s = 0; s < model->shops; s++)
-        if (strcmp(model->shop[s].folded, folded) == 0)
-            shop->terms = &model->shop[s];
-    return instance->shops++;
-}
-
-/* The line's shop and stock; false: it does not count, or was reported. */
-static bool take_offer(Prices *prices, const MatchedSheet *side, const int column[PRICE_COLUMNS], size_t card,
-                       int64_t price)
-{
-    Instance *instance = prices->builder->instance;
-    const char *condition = text_at(side, column[CONDITION]), *language = text_at(side, column[LANGUAGE]);
-    int64_t stock = -1;
-    if (text_at(side, column[STOCK])[0] != '\0' &&
-        (number_parse(text_at(side, column[STOCK]), 0, sheet_decimal_comma(&side->sheet), &stock) != NUMBER_OK ||
-         stock < 0 || stock > STOCK_MOST)) {
-        matched_report(side, matched_cell(side, column[STOCK]), "a whole number of copies, 0 or more");
-        return false;
-    }
-    if (stock == 0 || !accepts(instance->model, ACCEPT_CONDITION, condition) ||
-        !accepts(instance->model, ACCEPT_LANGUAGE, language))
-        return false;
-    mem_reserve((void **)&prices->offer, &prices->offer_capacity, instance->offers + 1, sizeof *prices->offer);
-    prices->offer[instance->offers++] = (ShopOffer){.card = card,
-                                                    .shop = find_shop(prices, text_at(side, column[SHOP])),
-                                                    .price = price,
-                                                    .stock = (int)stock,
-                                                    .condition = condition,
-                                                    .language = language,
-                                                    .at = sheet_pos(&side->sheet, matched_cell(side, column[PRICE]))};
-    return true;
-}
-
-/* A shop of the model that sells nothing is likely misspelt there or in the sheets. */
-static void tell_idle_shops(const Prices *prices)
-{
-    const Instance *instance = prices->builder->instance;
-    const Model *model = instance->model;
-    const char **name = mem_new(instance->shops, sizeof *name);
-    size_t names = 0;
-    for (size_t s = 0; s < instance->shops; s++)
-        if (prices->shop[s].name[0] != '\0')
-            name[names++] = prices->shop[s].name;
-    for (size_t s = 0; s < model->shops && instance->offers > 0; s++) {
-        const Shop *shop = &model->shop[s];
-        if (text_find(shop->name, name, names) >= 0)
-            continue;
-        const char *why = names > 0 ? did_you_mean(text_nearest(shop->name, name, names), instance->arena)
-                                    : ": their sheets have no column 'shop', or nothing in it";
-        diag_notice(prices->builder->diags, shop->at, "no price that counts is from the shop '%s'%s", shop->name, why);
-    }
-    mem_free(name);
-}
-
-static void keep_offers(Prices *prices)
-{
-    Instance *instance = prices->builder->instance;
-    tell_idle_shops(prices);
-    instance->offer = arena_alloc(instance->arena, instance->offers, sizeof *instance->offer);
-    instance->shop = arena_alloc(instance->arena, instance->shops, sizeof *instance->shop);
-    if (instance->offers > 0) {
-        memcpy(instance->offer, prices->offer, instance->offers * sizeof *prices->offer);
-        memcpy(instance->shop, prices->shop, instance->shops * sizeof *prices->shop);
-    }
-    mem_free(prices->offer);
-    mem_free(prices->shop);
 }
 
 static void note_stray(Prices *prices, const MatchedSheet *side)
@@ -266,10 +168,14 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
     prices->commas = (CellCount){0};
     if (!matched_open(prices->builder, MATCHED_PRICES, path, &side))
         return;
-    const int column[PRICE_COLUMNS] = {
-        matched_need_column(&side, "price"), matched_column(&side, "low"),       matched_column(&side, "high"),
-        matched_column(&side, "date"),       matched_column(&side, "currency"),  matched_column(&side, "shop"),
-        matched_column(&side, "stock"),      matched_column(&side, "condition"), matched_column(&side, "language")};
+    const int column[PRICE_COLUMNS] = {matched_need_column(&side, "price"), matched_column(&side, "low"),
+                                       matched_column(&side, "high"), matched_column(&side, "date"),
+                                       matched_column(&side, "currency")};
+    const OfferColumns columns = {.price = column[PRICE],
+                                  .shop = matched_column(&side, "shop"),
+                                  .stock = matched_column(&side, "stock"),
+                                  .accept = {[ACCEPT_CONDITION] = matched_column(&side, "condition"),
+                                             [ACCEPT_LANGUAGE] = matched_column(&side, "language")}};
     for (size_t i = 0; i < side.sheet.rows && column[PRICE] >= 0; i++) {
         side.row = &side.sheet.row[i];
         long card = matched_card(&side);
@@ -278,7 +184,7 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
         Printing printing;
         if (card < 0 || matched_cell(&side, column[PRICE])->text[0] == '\0' ||
             (prices->newer != NULL && prices->newer[card]) || !read_printing(prices, &side, column, &printing) ||
-            !take_offer(prices, &side, column, (size_t)card, printing.price))
+            !offers_take(prices->offers, &side, &columns, (size_t)card, printing.price))
             continue;
         if (!prices->met[card] || is_better(&printing, &prices->best[card]))
             prices->best[card] = printing;
@@ -392,7 +298,8 @@ void merge_prices(const InstanceBuilder *builder)
     Prices prices = {.builder = builder,
                      .exchange = {.instance = instance, .diags = builder->diags},
                      .best = mem_new(cards, sizeof *prices.best),
-                     .met = mem_new(cards, sizeof *prices.met)};
+                     .met = mem_new(cards, sizeof *prices.met),
+                     .offers = offers_new(builder)};
     instance->low = arena_alloc(instance->arena, cards, sizeof *instance->low);
     instance->high = arena_alloc(instance->arena, cards, sizeof *instance->high);
     instance->quoted = arena_alloc(instance->arena, cards, sizeof *instance->quoted);
@@ -417,7 +324,7 @@ void merge_prices(const InstanceBuilder *builder)
     }
     suggest(&prices);
     judge_dates(&prices);
-    keep_offers(&prices);
+    offers_keep(prices.offers);
     mem_free(prices.stray);
     mem_free(prices.best);
     mem_free(prices.met);

@@ -76,6 +76,8 @@ static void read_header(const TargetReader *reader)
 {
     size_t count = 0;
     const char **names = known_members(reader, &count);
+    const size_t errors = reader->draft->context.diags->errors;
+    bool any = false;
     for (size_t i = 1; i < reader->sheet->header.cells; i++) {
         const SheetCell *cell = &reader->sheet->header.cell[i];
         reader->sort[i] = member_sort(reader, cell, names, count);
@@ -86,7 +88,14 @@ static void read_header(const TargetReader *reader)
                 diag_error(reader->draft->context.diags, sheet_pos(reader->sheet, cell), "two columns are called '%s'",
                            cell->text);
         }
+        any = any || reader->sort[i] != MEMBER_NONE;
     }
+    if (!any && reader->draft->context.diags->errors == errors)
+        diag_error(
+            reader->draft->context.diags, sheet_line_pos(reader->sheet, reader->sheet->header.line),
+            "found no column of bounds, expected 'all', a colour, a pair such as brass+tar or a theme behind the "
+            "column of rules%s",
+            reader->sheet->header.cells == 1 ? ", with a comma, a semicolon or a tab between" : "");
     mem_free(names);
 }
 

@@ -103,9 +103,12 @@ int verb_order(Job *job)
     if (!outputs_go_together(job) || !job_read(job) || !outputs_good(job, job->scenario, &code) ||
         !job_read_pool(job, job->instance, &list))
         goto done;
+    const Model *model = job->instance->model;
+    const bool accept = model->accepts[0] + model->accepts[1] > 0;
     if (job->instance->offers == 0)
         diag_error(&job->diags, (SourcePos){0},
-                   "found no offers, expected sheets of `prices` in the scenario with name, price and shop");
+                   "found no offers%s, expected sheets of `prices` in the scenario with name, price and shop",
+                   accept ? " that the model's `accept` takes" : "");
     else
         code = find(job, job->instance, &list);
 done:
