@@ -9,6 +9,7 @@
 #include "verbs/sheets/check_sheet.h"
 #include "verbs/frame/explain_job.h"
 #include "verbs/frame/job.h"
+#include "whatif/loaded.h"
 
 #define CHECK_EFFORT 200000 /* pivots: a relaxation, with room */
 
@@ -56,6 +57,28 @@ static void ask_possible(const Programme *programme, const SearchOptions *from, 
     facts->demand_possible = result.status != SEARCH_INFEASIBLE;
     search_result_release(&result);
     search_free(search);
+}
+
+/* Can each case be read? What is wrong in one is an error here too, not only once somebody asks for it. */
+static bool cases_are_sound(Job *job)
+{
+    const Scenario *scenario = job->scenario;
+    bool good = true;
+    for (size_t k = 0; k < scenario->cases_count && job->options.overrides.case_name == NULL; k++) {
+        Overrides overrides = job->options.overrides;
+        Loaded loaded;
+        Diags found;
+        diags_init(&found);
+        overrides.case_name = scenario->cases[k].name;
+        const char *where = arena_printf(job->options.arena, "in case '%s': ", overrides.case_name);
+        if (loaded_read(&loaded, job->options.subject, &overrides, job->files, where, &found))
+            loaded_release(&loaded);
+        else
+            loaded_tell(&job->diags, &found, "");
+        good = good && found.errors == 0;
+        diags_release(&found);
+    }
+    return good;
 }
 
 static bool show_tags(Job *job, Text *out)
@@ -117,7 +140,7 @@ int verb_check(Job *job)
     if (!job_read(job))
         goto done;
     programme = programme_new(job->instance, &job->diags);
-    if (programme == NULL)
+    if (programme == NULL || !cases_are_sound(job))
         goto done;
     reach = mem_new(job->instance->limits, sizeof *reach);
     limit_reach(job->instance, reach);
