@@ -409,6 +409,32 @@ static void prices_and_their_age(void **state)
     assert_null(strstr(page.text, "Where the money goes"));
     page_forget(&page);
     desk_done(folder);
+    folder = desk_folder("spending_cap: 9\n", "",
+                         "name,colours,cost,power,price,owned\nOne,rye,2,7,1,1\nTwo,rye,3,6,2,1\nThree,teal,4,1,1,0\n");
+    page_write_and_read(folder, 0, WORDS("page", ".", "-o", "pool.html"), &page);
+    desk_expect(page.text, "2 cards, 0.00 to buy of 9.00 (9.00 left)");
+    assert_null(strstr(page.text, "carry no dates")); /* nothing has to be bought */
+    page_forget(&page);
+    desk_done(folder);
+}
+
+/* Swaps are worth what they say in the pool that meets every limit, which the present one may not. */
+static void swaps_of_a_broken_pool(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "pool: now.csv\nban: [Four]\n",
+                               "name,colours,cost,power\nOne,rye,2,7\nTwo,rye,3,6\nThree,teal,4,1\nFour,teal,4,2\n");
+    Page page;
+    folder_print(folder, "now.csv", "name\nThree\nFour\n");
+    page_write_and_read(folder, 0, WORDS("page", ".", "-o", "pool.html"), &page);
+    desk_expect(page.text, "Once the present pool meets every limit: the swaps worth most, one after the other");
+    desk_expect(page.text, "Two in, Three out: +5 fit");
+    page_forget(&page);
+    folder_print(folder, "now.csv", "name\nThree\nOne\n");
+    page_write_and_read(folder, 0, WORDS("page", ".", "-o", "pool.html"), &page);
+    desk_expect(page.text, "The swaps of the present pool that are worth most, one after the other");
+    page_forget(&page);
+    desk_done(folder);
 }
 
 /* ---- others ---- */
@@ -531,6 +557,7 @@ int main(void)
         cmocka_unit_test(policy_names_script_and_style),
         cmocka_unit_test(players_see_no_prices_and_scores),
         cmocka_unit_test(prices_and_their_age),
+        cmocka_unit_test(swaps_of_a_broken_pool),
         cmocka_unit_test(without_a_scenario),
         cmocka_unit_test(limits_are_told_as_by_best),
         cmocka_unit_test(nothing_fits),

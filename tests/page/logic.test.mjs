@@ -8,12 +8,14 @@ import path from "node:path";
 import { test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { boundWords, caseAsked, changeOf, nothingAsked, questionOf, withBound, withCap, withCard, withOff, withPart, withRule, withSize, withValues, withWeight } from "../../src/page/app/asked.js";
-import { folded, ranged, signed } from "../../src/page/app/numbers.js";
+import { folded, noPoolWord, ranged, signed } from "../../src/page/app/numbers.js";
 import { filesUnder } from "../../src/page/app/intake.js";
 import { looser, movable } from "../../src/page/app/limits.js";
 import { sheetsUnder, withOnly, withPath, withSheet } from "../../src/page/app/scenario-text.js";
 import { cellsOf, mayBeSheet, notesOf, priceDates, proposedPowers, roleOf } from "../../src/page/app/sources.js";
+import { scaleOf, worldOf } from "../../src/page/app/state.js";
 import { Store } from "../../src/page/app/store.js";
+import { newSwaps } from "../../src/page/app/swaps.js";
 import { difference, playable, poolOf, swapped, tallyColours, tallyMoney, tallyThemes } from "../../src/page/app/tally.js";
 import { newRule } from "../../src/page/app/view-limits.js";
 import { crc32, zipped } from "../../src/page/app/zip.js";
@@ -272,7 +274,53 @@ test("what moved between two pools, and which card stands for which", () => {
   const cards = new Map([card("a", "tar", "eels"), card("b", "brass", "bells"), card("x", "brass", "bells"), card("y", "tar", "eels")]);
   const moved = difference(new Map([["a", 1], ["b", 2], ["c", 1]]), new Map([["c", 1], ["x", 1], ["y", 1]]));
   assert.deepEqual(moved, { enters: [{ name: "x", copies: 1 }, { name: "y", copies: 1 }], leaves: [{ name: "a", copies: 1 }, { name: "b", copies: 2 }] });
-  assert.deepEqual(swapped(moved.enters, moved.leaves, cards), [{ enter: "x", leave: "b" }, { enter: "y", leave: "a" }]);
+  assert.deepEqual(swapped(moved.enters, moved.leaves, cards), [{ enter: "x", leave: "b" }, { enter: "y", leave: "a" }, { enter: null, leave: "b" }]);
+});
+
+/** A store of four cards, worth as much as their numbers say. */
+function fourCards(more = {}) {
+  const cards = [1, 2, 3, 4].map((fit) => ({ name: `Card ${fit}`, colours: "", class: "colourless", kind: [], cost: 1, power: fit, price: 1, fit, tags: [] }));
+  const best = { status: "best", fit: 5, cost: 2, pool: [{ name: "Card 1", copies: 1 }, { name: "Card 4", copies: 1 }], rules: [], binding: [] };
+  return new Store({ files: {}, main: "s", model: { colours: [], pairs: [], themes: [], present: true }, cards: { cards }, best, history: [], marks: {}, ...more }, null);
+}
+const copies = (...names) => names.map((name) => ({ name: `Card ${name}`, copies: 1 }));
+
+test("few swaps: what each brings stands there where it is a copy for a copy, and of those that mend only what all of them bring", () => {
+  const told = (revise) => newSwaps(fourCards({ revise }));
+  const one = (enters, leaves) => ({ gain: 1, spent: 1, enters, leaves });
+  const pairs = (list) => list.map(({ enter, leave, gain }) => [enter, leave, gain].join());
+  assert.deepEqual(pairs(told({ least_swaps: 0, one_by_one: [one(copies(3), copies(1)), one(copies(2, 4), copies(3)), one(copies(1), copies(2))] }).swaps), ["Card 3,Card 1,1"]);
+  assert.match(told({ least_swaps: 0, one_by_one: [one(copies(2, 4), copies(3))] }).words, /copy for copy/);
+  assert.equal(told({ least_swaps: 0, one_by_one: [] }).words, "No single swap makes the pool better.");
+  const mended = (point, least = 1) => told({ least_swaps: least, least_swaps_exact: true, points: [{ swaps: least, status: "best", fit: 7, spent: 2, ...point }] });
+  assert.deepEqual(pairs(mended({ enters: copies(3), leaves: copies(1) }).swaps), ["Card 3,Card 1,"]);
+  assert.match(mended({ enters: copies(3), leaves: copies(1) }).words, /it takes 1 swap to meet them all\. With this one it has fit 7 for 2\.00, the most with at most 1 swap:$/);
+  assert.doesNotMatch(mended({ status: "stopped", enters: copies(3), leaves: copies(1) }).words, /the most/);
+  assert.deepEqual(mended({ enters: copies(3), leaves: copies(1, 2) }, 2).swaps, [], "a copy leaves for nothing");
+  assert.match(mended({ enters: copies(3), leaves: copies(1, 2) }, 2).words, /it takes 2 swaps to meet them all \(see Changes\)\.$/);
+});
+
+test("a state that is kept as a case has its own answer, whatever is shown: none where nothing fits, and none after new sheets", () => {
+  const store = fourCards();
+  store.steps = [...store.steps, { label: "cap 0", asked: withCap(nothingAsked(), 0), answer: { status: "infeasible" }, reasons: null }];
+  store.at = 1;
+  assert.equal(store.shown, 0);
+  store.keepAsCase("no money");
+  assert.deepEqual(store.kept[0].answer, { status: "infeasible" });
+  store.adopt({ end: () => {} }, { files: {}, main: "s", model: store.data.model, cards: store.data.cards, best: store.data.best });
+  assert.deepEqual(store.kept, [{ name: "no money", asked: withCap(nothingAsked(), 0) }]);
+  store.answered({ asked: store.kept[0].asked }, { status: "infeasible" });
+  assert.deepEqual(store.kept[0].answer, { status: "infeasible" }, "gone to, it is solved");
+});
+
+test("fit is counted in another way where cards have another fit, not wherever a case is gone to", () => {
+  const store = fourCards();
+  const [cheap, strong] = ["cheap", "strong"].map(caseAsked);
+  assert.equal(store.sameFits(nothingAsked(), cheap), undefined, "not asked yet");
+  store.worlds.set(scaleOf(cheap), worldOf(store.model, [...store.cards.values()].map((card) => ({ ...card, price: 0.5 }))));
+  store.worlds.set(scaleOf(strong), worldOf(store.model, [...store.cards.values()].map((card) => ({ ...card, fit: 2 * card.fit }))));
+  assert.equal(store.sameFits(nothingAsked(), withCap(cheap, 3)), true);
+  assert.equal(store.sameFits(cheap, strong), false);
 });
 
 test("numbers and dates in words", () => {
@@ -281,6 +329,8 @@ test("numbers and dates in words", () => {
   assert.equal(ranged({ at_least: 1.7, at_most: 2.35 }), "1.7 to 2.35");
   assert.equal(priceDates([{ price: 1, price_date: "2026-03-31" }, { price: 2, price_date: "2026-02-01" }, { price: 1 }]), "Prices from 2026-02-01 to 2026-03-31; 1 without a date.");
   assert.equal(priceDates([{ price: 1 }]), "The prices carry no dates.");
+  assert.equal(priceDates([]), "", "nothing is to be bought");
+  assert.deepEqual(["infeasible", "stopped", undefined].map((status) => noPoolWord({ status })), ["nothing fits", "none found", "not solved yet"]);
 });
 
 test("a bound that is told as a chance is moved as the number that it comes to", () => {

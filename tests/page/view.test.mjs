@@ -223,6 +223,10 @@ test("no price anywhere, and no pool at all: nothing is said of money, nor of li
   assert.match(await sentence.textContent(), /No pool meets all limits/);
   assert.match(await page.locator("main").textContent(), /The cap alone: .*your cap is 5\.00.*Without that there is a pool: proven\./);
   assert.doesNotMatch(await page.locator("main").textContent(), /every limit met|The pool shown is the one before/);
+  await page.locator("#card-box").fill("Card 9");
+  await page.locator("#card-box").press("Enter");
+  await page.locator(".card-panel").getByText("Without a pool there is nothing to say of one card.").waitFor();
+  await page.locator(".card-panel").getByRole("button", { name: "Close" }).click();
   const limits = await openPart(page, "limits");
   await limits.getByRole("button", { name: "Change spending cap" }).waitFor(); // limits can be changed though no pool keeps them
   await page.locator("#cap").fill("4");
@@ -250,7 +254,8 @@ test("new prices dropped on the page: since last time, each with its cause, to t
   const swaps = page.locator(".swaps > li");
   await swaps.first().waitFor({ timeout: 60_000 });
   assert.ok((await swaps.count()) <= 5);
-  assert.match(await swaps.first().textContent(), /in,.*out:.*fit,.*of money\./);
+  assert.match(await page.locator("[aria-labelledby=since]").textContent(), /breaks limits: it takes \d swaps? to meet them all\. With .* it has fit [\d.]+ for [\d.]+, the most with at most 5 swaps:/);
+  assert.match(await swaps.first().textContent(), /in, .* out\. /);
   assert.ok((await page.locator(".swaps").textContent()).includes("to 25.00"), "a risen price is given as the cause");
   const number = await swaps.count();
   await swaps.first().getByRole("button", { name: "Take" }).click();
@@ -475,6 +480,23 @@ test("a case has candidates, prices, powers and weights of its own, and so have 
   await page.getByRole("button", { name: "Undo" }).click();
   await solved(page, 0);
   await adds(best(home));
+  page.quiet();
+  await page.context().close();
+});
+
+test("copies: each that enters stands beside one that leaves, and is paid for where it must be bought", async () => {
+  const home = twelve("copies", "", "pool: now.csv\n");
+  fs.writeFileSync(path.join(home, "cards.csv"), "name,colours,kind,cost,power,price,copies,owned\nTwice,rye,crew,1,9,1.00,3,1\nOnce,teal,crew,1,8,2.00,1,0\nOld,teal,crew,1,2,0.50,1,0\nOlder,teal,crew,1,1,0.50,2,0\nSide,rye,crew,1,7,1.00,2,2\n");
+  fs.writeFileSync(path.join(home, "now.csv"), "name,copies\nOld,1\nOlder,2\nSide,2\nTwice,1\n");
+  const answer = best(home);
+  assert.deepEqual(answer.pool.map(({ name, copies }) => [name, copies].join()), ["Once,1", "Side,2", "Twice,3"]);
+  const page = await openPage(browser, writePage(path.join(folder, "copies.html"), home));
+  await ready(page);
+  await openPart(page, "changes");
+  const rows = await rowsOf(page, "Swap by swap");
+  assert.deepEqual(rows.map((row) => row[0]).sort(), ["Once", "Twice", "Twice"]);
+  assert.deepEqual(rows.map((row) => row[1]).sort(), ["Old", "Older", "Older"]);
+  assert.equal(rows.reduce((sum, row) => sum + Number(row[3]), 0), answer.cost);
   page.quiet();
   await page.context().close();
 });

@@ -62,8 +62,9 @@ export function lastPart(path) {
   return path.slice(path.lastIndexOf("/") + 1);
 }
 
-/** Of an answer without a pool: only what is proven to be infeasible does not fit. @param {{status?: string}} answer */
+/** Where there is no pool: only what is proven to be infeasible does not fit. @param {{status?: string}} answer */
 export function noPoolWord(answer) {
+  if (answer.status === undefined) return "not solved yet";
   return answer.status === "infeasible" ? "nothing fits" : "none found";
 }
 

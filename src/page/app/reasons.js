@@ -27,6 +27,11 @@ export function lossOf(card) {
   return card.loss.at_most ?? (card.loss.at_least ?? 0) + 1e6;
 }
 
+/** Reasons come behind the pool; of a search that was ended, or where they were given up, they do not. @param {import("./store.js").Store} store */
+export function reasonsWord(store) {
+  return store.thinking ? "the reasons are being found" : "the reasons were not found out";
+}
+
 /** What keeps a card out, or what it brings. @param {{card: WhyCard}} props */
 export function Why({ card }) {
   if (card.candidate === false) return html`<p>It is no candidate: it stands in none of the sheets.</p>`;

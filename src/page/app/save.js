@@ -1,4 +1,5 @@
 // The page as a file again, with the present state and its history inside.
+import { count } from "./numbers.js";
 
 /** @type {HTMLElement | null} the document as it was before anything was changed */
 let original = null;
@@ -14,7 +15,7 @@ export function savedPage(store) {
   const data = page.querySelector("script#pool");
   if (data) data.textContent = embedded(savedData(store));
   const note = document.createElement("p");
-  note.textContent = `Saved ${today()} after ${store.steps.length - 1} steps; what stands below is the start, and the steps are seen with scripts.`;
+  note.textContent = `Saved ${today()} after ${count(store.steps.length - 1, "step")}; what stands below is the start, and the steps are seen with scripts.`;
   const still = page.querySelector("#static");
   if (still && store.steps.length > 1) {
     still.querySelector(".saved")?.remove();
@@ -31,7 +32,7 @@ function savedData(store) {
   const last = {
     pool: (store.answer.pool || []).map((card) => ({ name: card.name, copies: card.copies ?? 1 })),
     date: today(),
-    prices: Object.fromEntries([...store.opened.cards.values()].filter((card) => card.price !== null).map((card) => [card.name, card.price])),
+    prices: Object.fromEntries([...store.opened.cards.values()].map((card) => [card.name, card.price])),
   };
   return { ...data, history, marks: store.marks, kept: store.kept, revise: store.revision, last };
 }

@@ -45,7 +45,7 @@ export function textCells(files) {
 /** How old the prices are of what is to be bought; the sentence for the first view. @param {import("./types.js").Card[]} cards */
 export function priceDates(cards) {
   const days = cards.flatMap((card) => (card.price_date ? [card.price_date] : [])).sort();
-  if (!days.length) return "The prices carry no dates.";
+  if (!days.length) return cards.length ? "The prices carry no dates." : "";
   const [oldest, newest] = [days[0], days[days.length - 1]];
   const without = cards.filter((card) => card.price !== null && !card.price_date).length;
   return `${oldest === newest ? `Prices of ${newest}` : `Prices from ${oldest} to ${newest}`}${without ? `; ${without} without a date` : ""}.`;

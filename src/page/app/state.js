@@ -167,6 +167,14 @@ export class State {
     return (this.steps.length && this.worlds.get(scaleOf(this.steps[this.shown].asked))) || this.opened;
   }
 
+  /** Whether fit means the same in two states: each card that both have has the same fit; undefined where that is not known yet. @param {Asked} a @param {Asked} b */
+  sameFits(a, b) {
+    if (scaleOf(a) === scaleOf(b)) return true;
+    const [one, other] = [a, b].map((asked) => (scaleOf(asked) === scaleOf(nothingAsked()) ? this.opened : this.worlds.get(scaleOf(asked))));
+    if (!one || !other) return undefined;
+    return [...one.cards.values()].every((card) => (other.cards.get(card.name) ?? card).fit === card.fit);
+  }
+
   get cards() {
     return this.world.cards;
   }
@@ -189,6 +197,11 @@ export class State {
   cardNamed(text) {
     const name = this.byFolded.get(folded(text));
     return name === undefined ? null : /** @type {Card} */ (this.cards.get(name));
+  }
+
+  /** Whether something is being found out behind the pool. */
+  get thinking() {
+    return this.reasons.running !== null || this.reasons.waiting.size > 0;
   }
 
   get ready() {
@@ -218,12 +231,6 @@ export function worldOf(model, cards) {
 export function scaleOf(asked) {
   const sorted = (/** @type {Record<string, any>} */ said) => Object.entries(said).sort(([a], [b]) => (a < b ? -1 : 1));
   return JSON.stringify([asked.base, sorted(asked.weights), sorted(asked.values).map(([name, { price, power }]) => [name, price, power])]);
-}
-
-/** Whether fit means the same in two states: the same weights, powers and case. @param {Asked} a @param {Asked} b */
-export function sameScale(a, b) {
-  const scale = (/** @type {Asked} */ asked) => scaleOf({ ...asked, values: Object.fromEntries(Object.entries(asked.values).filter(([, one]) => one.power !== undefined).map(([name, { power }]) => [name, { power }])) });
-  return scale(a) === scale(b);
 }
 
 /** Cards in and out from one answer's pool to another's. @param {Answer} before @param {Answer} after */

@@ -1,7 +1,7 @@
 // Trying: each step is a whole state, solved at once, explained behind it; undone and redone.
 import { nothingAsked, questionOf } from "./asked.js";
 import { count, money, problemWords, signed } from "./numbers.js";
-import { copiesOf, moves, sameScale, scaleOf, State, sum, worldOf } from "./state.js";
+import { copiesOf, moves, scaleOf, State, sum, worldOf } from "./state.js";
 
 /** @typedef {import("./types.js").Asked} Asked */
 /** @typedef {import("./types.js").Answer} Answer */
@@ -40,11 +40,17 @@ export class Steps extends State {
     this.ending = false;
     step.effort = effort;
     if (answer.error) step.problem = problemWords(answer.error);
-    else step.answer = answer;
+    else this.answered(step, answer);
     this.tell(this.stepWords(step));
     if (!step.answer || step !== this.step) return;
     this.explain(at);
     if (!effort && this.hasPool(at) && sum(moves(from, step.answer).enters) > 1) this.findNearest(step, question, copiesOf(from));
+  }
+
+  /** Cases that were kept of the same state have the answer too. @param {Step} step @param {Answer} answer */
+  answered(step, answer) {
+    step.answer = answer;
+    this.kept = this.kept.map((one) => (one.asked === step.asked ? { ...one, answer } : one));
   }
 
   /** Asks what cards and themes are in a state that says other things of them; without its answer they are those of the start. @param {Asked} asked */
@@ -91,6 +97,7 @@ export class Steps extends State {
     if (!step.answer) return;
     if (!step.reasons && this.reasons.running === "reasons") this.reasons.giveUp();
     await this.meet(step.asked);
+    if (this.before) await this.meet(this.before.asked);
     await this.see(at);
     if (step.reasons || step !== this.step || step.answer.status === "stopped") return;
     const answer = await this.reasons.ask("reasons", { ask: "best", ...questionOf(step.asked), explain: true });
@@ -108,7 +115,8 @@ export class Steps extends State {
     const words = [`fit ${step.answer.fit}`];
     if (before && before.answer) {
       const moved = step.answer.nearest || moves(before.answer, step.answer);
-      words[0] += sameScale(step.asked, before.asked) ? ` (${signed((step.answer.fit || 0) - (before.answer.fit || 0))})` : " (counted in another way than before)";
+      const same = this.sameFits(step.asked, before.asked);
+      words[0] += same ? ` (${signed((step.answer.fit || 0) - (before.answer.fit || 0))})` : same === false ? " (counted in another way than before)" : "";
       words.push(`${count(sum(moved.enters), "card")} in, ${sum(moved.leaves)} out`);
     }
     words.push(`${money(step.answer.cost)} to buy`);

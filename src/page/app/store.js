@@ -87,7 +87,7 @@ export class Store extends Steps {
     this.reasons.end();
     this.pools.engine = engine;
     const history = this.empty ? [] : this.steps.slice(1).map((step) => ({ label: step.label, asked: step.asked }));
-    this.open(/** @type {any} */ ({ words: this.data.words, ...fresh, history, marks: this.marks || {}, kept: this.kept || [], last }));
+    this.open(/** @type {any} */ ({ words: this.data.words, ...fresh, history, marks: this.marks || {}, kept: (this.kept || []).map(({ name, asked }) => ({ name, asked })), last }));
     this.marks = Object.fromEntries(Object.entries(this.marks).filter(([, mark]) => mark.mark !== "later"));
     if (this.model.present && present() !== old) this.data.last = undefined; // a new list of what is played with: that is the last pool now
     this.at = 0;
@@ -148,7 +148,7 @@ export class Store extends Steps {
 
   /** Keeps the present state as a case. @param {string} name */
   keepAsCase(name) {
-    this.kept = [...this.kept.filter((one) => one.name !== name), { name, asked: this.step.asked, answer: this.answer }];
+    this.kept = [...this.kept.filter((one) => one.name !== name), { name, asked: this.step.asked, answer: this.step.reasons || this.step.answer }];
     this.tell(`Kept as the case ${name}.`);
   }
 }

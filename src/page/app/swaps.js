@@ -1,8 +1,9 @@
 // Single swaps since last time, each with what caused it.
-import { listed, money, own, signed } from "./numbers.js";
-import { costOf, swapped } from "./tally.js";
+import { count, listed, money, own, plain, signed } from "./numbers.js";
+import { sum } from "./state.js";
+import { swapped } from "./tally.js";
 
-/** @typedef {{enter: string, leave: string, gain: number, spent: number}} Swap */
+/** @typedef {{enter: string, leave: string, gain?: number, spent?: number}} Swap what it brings by itself, where that is known */
 /** @typedef {import("./store.js").Store} Store */
 
 /** How a swap is called among the marks. @param {Swap} swap */
@@ -17,29 +18,35 @@ export function newSwaps(store) {
   const mends = mendingSwaps(store, revision);
   const all = mends.length ? mends : singleSwaps(revision);
   const swaps = all.filter((swap) => !store.marks[keyOf(swap)]).slice(0, 5);
-  const broken = revision.least_swaps > 0 ? `The pool as it was breaks limits: it takes ${revision.least_swaps_exact ? "" : "at least "}${revision.least_swaps} swaps to meet them all` : "";
-  if (mends.length && swaps.length) return { swaps, words: `${broken}. With these it is as good as so few can make it:` };
+  const broken = revision.least_swaps > 0 ? `The pool as it was breaks limits: it takes ${revision.least_swaps_exact ? "" : "at least "}${count(revision.least_swaps, "swap")} to meet them all` : "";
+  if (mends.length && swaps.length) return { swaps, words: `${broken}. ${mendedWords(revision.points[0], mends.length)}:` };
   if (swaps.length) return { swaps, words: broken && `${broken} (see Changes). Once that is done, the best first:` };
   if (all.length) return { swaps, words: "All is decided." };
-  return { swaps, words: broken ? `${broken} (see Changes).` : revision.stopped ? "What few swaps would bring is not known." : "No single swap makes the pool better." };
+  if (broken) return { swaps, words: `${broken} (see Changes).` };
+  if ((revision.one_by_one || []).length) return { swaps, words: "What makes the pool better is no card for another, copy for copy (see Changes)." };
+  return { swaps, words: revision.stopped ? "What few swaps would bring is not known." : "No single swap makes the pool better." };
 }
 
-/** The best single swaps, one after the other. @param {any} revision @returns {Swap[]} */
+/** What a pool comes to once it is mended; the best with so few swaps only where that is proven. @param {any} point @param {number} swaps */
+function mendedWords(point, swaps) {
+  return `With ${swaps === 1 ? "this one" : "these, all taken,"} it has fit ${plain(point.fit)} for ${money(point.spent)}${point.status === "best" ? `, the most with at most ${count(point.swaps, "swap")}` : ""}`;
+}
+
+/** The best single swaps, one after the other, up to the first that is no copy for a copy: those behind it stand on it. @param {any} revision @returns {Swap[]} */
 function singleSwaps(revision) {
-  return (revision.one_by_one || []).filter((/** @type {any} */ one) => one.enters.length && one.leaves.length)
+  const list = revision.one_by_one || [];
+  const isOne = (/** @type {import("./types.js").Copies[]} */ moved) => moved.length === 1 && moved[0].copies === 1;
+  const other = list.findIndex((/** @type {any} */ one) => !isOne(one.enters) || !isOne(one.leaves));
+  return (other < 0 ? list : list.slice(0, other))
     .map((/** @type {any} */ one) => ({ enter: one.enters[0].name, leave: one.leaves[0].name, gain: one.gain, spent: one.spent }));
 }
 
-/** Where a pool breaks limits that few swaps mend, these: told card by card. @param {Store} store @param {any} revision @returns {Swap[]} */
+/** Where a pool breaks limits that at most five swaps mend, these, copy for copy; none where copies only enter or leave. @param {Store} store @param {any} revision @returns {Swap[]} */
 function mendingSwaps(store, revision) {
   const point = (revision.points || [])[0];
-  if (!revision.least_swaps || !point || point.fit === undefined || point.leaves.length > 5) return [];
-  const price = (/** @type {import("./types.js").Card | undefined} */ card) => (card && !card.owned ? costOf(card, 1, store.opened.model) : 0);
-  return swapped(point.enters, point.leaves, store.opened.cards).flatMap(({ enter, leave }) => {
-    if (!enter || !leave) return [];
-    const [a, b] = [store.opened.cards.get(enter), store.opened.cards.get(leave)];
-    return [{ enter, leave, gain: Math.round(((a?.fit || 0) - (b?.fit || 0)) * 1000) / 1000, spent: price(a) }];
-  });
+  if (!revision.least_swaps || !point || point.fit === undefined) return [];
+  const swaps = swapped(point.enters, point.leaves, store.opened.cards).flatMap(({ enter, leave }) => (enter && leave ? [{ enter, leave }] : []));
+  return swaps.length <= 5 && new Set(swaps.map(keyOf)).size === swaps.length && swaps.length === sum(point.enters) && swaps.length === sum(point.leaves) ? swaps : [];
 }
 
 /** What speaks for a swap: a new card, a price that moved, a ban, themes, power. @param {Swap} swap @param {Store} store */

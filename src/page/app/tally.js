@@ -156,13 +156,14 @@ export function difference(before, after) {
   return { enters, leaves };
 }
 
-/** Pairs a card that leaves with one that enters, the most alike first: how a designer reads changes.
- * @param {{name: string}[]} enters @param {{name: string}[]} leaves @param {Map<string, Card>} cards */
+/** Pairs a copy that leaves with one that enters, the most alike first: how a designer reads changes.
+ * @param {{name: string, copies?: number}[]} enters @param {{name: string, copies?: number}[]} leaves @param {Map<string, Card>} cards */
 export function swapped(enters, leaves, cards) {
-  const rest = leaves.map((one) => one.name);
+  const each = (/** @type {{name: string, copies?: number}[]} */ list) => list.flatMap(({ name, copies }) => Array.from({ length: copies ?? 1 }, () => name));
+  const rest = each(leaves);
   /** @type {{enter: string | null, leave: string | null}[]} */
   const swaps = [];
-  for (const { name } of enters) {
+  for (const name of each(enters)) {
     const card = cards.get(name);
     let best = -1;
     let like = -Infinity;

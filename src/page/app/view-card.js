@@ -108,7 +108,7 @@ function CardReasons({ card }) {
   }, [card.name, state, store.ready, inside]);
   const told = why && !why.error ? (why.cards || [])[0] : known;
   return html`<h3>Why</h3>
-    <div aria-live="polite">${told ? html`<${Why} card=${told} />` : why && why.error ? html`<p class="quiet">${why.error.map((/** @type {any} */ one) => one.message).join(" ")}</p>` : store.ready ? html`<p class="quiet">being found ...</p>` : html`<p class="quiet">Only the optimiser can tell.</p>`}</div>
+    <div aria-live="polite">${told ? html`<${Why} card=${told} />` : why && why.error ? html`<p class="quiet">${why.error.map((/** @type {any} */ one) => one.message).join(" ")}</p>` : why ? html`<p class="quiet">Without a pool there is nothing to say of one card.</p>` : store.ready ? html`<p class="quiet">being found ...</p>` : html`<p class="quiet">Only the optimiser can tell.</p>`}</div>
     <h3>What would do the same job</h3>
     ${inside ? html`<${Singles} swap=${swap} card=${card} />` : html`<${Alike} card=${card} inside=${true} />`}`;
 }
@@ -119,7 +119,7 @@ function Singles({ swap, card }) {
   const told = swap && !swap.error ? (swap.swaps || [])[0] : null;
   if (!told) return html`<${Alike} card=${card} inside=${false} />${store.ready && !swap ? html`<p class="quiet">exact swaps are being found ...</p>` : null}`;
   if (told.impossible) return html`<p>Nothing: no pool without it meets all limits.</p>`;
-  if (!told.single || !told.single.length) return html`<p>No single card. The pool chosen anew without it:</p><p>In: <${CardNames} cards=${told.enters || []} />; out: <${CardNames} cards=${told.leaves || []} />.</p>`;
+  if (!told.single || !told.single.length) return html`<p>No single card. ${told.enters ? "The pool chosen anew without it:" : "What a pool chosen anew without it would be was not found out."}</p>${told.enters ? html`<p>In: <${CardNames} cards=${told.enters} />; out: <${CardNames} cards=${told.leaves || []} />.</p>` : null}`;
   return html`<ul class="plain">${told.single.slice(0, 6).map((/** @type {any} */ one) => html`<li><${CardName} name=${one.name} />: ${signed(one.fit_change)} fit, ${signed(one.cost_change, money)} of money</li>`)}</ul>`;
 }
 

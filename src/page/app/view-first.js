@@ -2,7 +2,7 @@
 import { html, useState } from "../vendor/preact.js";
 import { count, folded, money, plain, ranged, signed } from "./numbers.js";
 import { Share } from "./pictures.js";
-import { lossOf } from "./reasons.js";
+import { lossOf, reasonsWord } from "./reasons.js";
 import { today } from "./save.js";
 import { priceDates } from "./sources.js";
 import { causeOf, keyOf, newSwaps } from "./swaps.js";
@@ -97,7 +97,7 @@ function SwapLine({ swap }) {
     store.refuse(swap, because);
   };
   return html`<li>
-    <p><${CardName} name=${swap.enter} /> in, <${CardName} name=${swap.leave} /> out: ${signed(swap.gain)} fit, ${signed(swap.spent, money)} of money. <span class="quiet">${causeOf(swap, store)}</span></p>
+    <p><${CardName} name=${swap.enter} /> in, <${CardName} name=${swap.leave} /> out${swap.gain === undefined ? "" : `: ${signed(swap.gain)} fit, ${signed(swap.spent ?? 0, money)} of money`}. <span class="quiet">${causeOf(swap, store)}</span></p>
     <p class="buttons">
       <button type="button" onClick=${() => store.mark(key, { mark: "taken", date: today(), because: causeOf(swap, store), swap: { enter: swap.enter, leave: swap.leave } })}>Take</button>
       <button type="button" onClick=${() => store.mark(key, { mark: "later" })}>Later</button>
@@ -119,13 +119,13 @@ function Marked() {
 export function Undecided() {
   const store = useStore();
   const answer = store.answer;
-  const near = [...(answer.wishes_out || [])].filter((card) => card.loss && !card.impossible).sort((a, b) => lossOf(a) - lossOf(b)).slice(0, 5);
+  const near = [...(answer.wishes_out || [])].filter((card) => card.loss && !card.impossible && !card.banned).sort((a, b) => lossOf(a) - lossOf(b)).slice(0, 5);
   const matter = (answer.firmness?.cards || []).filter((card) => card.score_matters === "yes").sort((a, b) => lossOf(a) - lossOf(b)).slice(0, 5);
   const out = (answer.wishes || []).filter((wish) => !wish.in).length;
   return html`<section aria-labelledby="undecided"><h2 id="undecided">Undecided</h2>
     ${near.length ? html`<ul class="plain">${near.map((card) => html`<li><${CardName} name=${card.name} />, a wish: ${card.one_swap && card.one_swap.leaves ? html`one swap, instead of <${CardName} name=${card.one_swap.leaves} />, ${signed(-card.one_swap.loss)} fit and ${signed(card.one_swap.cost_change, money)} of money; ` : ""}rearranged with it in, ${card.loss?.at_least === undefined && card.loss?.at_most === undefined ? "how much less fit is not settled" : card.loss?.at_most === 0 && card.loss.at_least === 0 ? "a pool is just as good" : `${ranged(card.loss)} less fit`}</li>`)}</ul>` : null}
     ${matter.length ? html`<ul class="plain">${matter.map((card) => html`<li>The score of <${CardName} name=${card.name} /> decides whether it is ${card.in ? "in" : "out"}${(card.loss?.at_least ?? 0) > 0 || (card.loss?.at_most ?? 0) > 0 ? ` (${ranged(card.loss)} fit)` : `: a pool ${card.in ? "without" : "with"} it ${card.loss?.at_most === 0 ? "is" : "may be"} just as good`}.</li>`)}</ul>` : null}
-    ${!near.length && !matter.length ? html`<p>${out && !answer.wishes_out ? `${count(out, "wish", "wishes")} out; the reasons are being found.` : "Nothing: no wish is nearly in."}</p>` : null}
+    ${!near.length && !matter.length ? html`<p>${out && !answer.wishes_out ? `${count(out, "wish", "wishes")} out; ${reasonsWord(store)}.` : "Nothing: no wish is nearly in."}</p>` : null}
     ${out > near.length && near.length ? html`<p class="quiet">${count(out - near.length, "more wish", "more wishes")} out: see <${PartName} id="wishes" title="Wishes" />.</p>` : null}</section>`;
 }
 

@@ -4,7 +4,7 @@ import { askedLines, caseAsked, limitName } from "./asked.js";
 import { byName, count, listed, money, noPoolWord, plain, problemWords, ranged, signed } from "./numbers.js";
 import { Curve, Frontier, Share } from "./pictures.js";
 import { writtenCap } from "./limits.js";
-import { lossOf, Why } from "./reasons.js";
+import { lossOf, reasonsWord, Why } from "./reasons.js";
 import { sum } from "./state.js";
 import { bought, costOf, difference, poolOf, swapped, tallyColours, tallyThemes } from "./tally.js";
 import { CardName, CardNames, Colours, hueOf, inColumns, More, Part, Table, typed, useStore } from "./widgets.js";
@@ -117,7 +117,7 @@ export function WishesPart() {
   const out = wishes.filter((wish) => !wish.in);
   return html`<${Part} id="wishes" title="Wishes" note=${`${wishes.length - out.length} of ${wishes.length} in`}>
     <p>In: <${CardNames} cards=${wishes.filter((wish) => wish.in).map((wish) => ({ name: wish.name }))} most=${40} /></p>
-    ${out.length && !reasons ? html`<p class="quiet">Out: <${CardNames} cards=${out.map((wish) => ({ name: wish.name }))} most=${40} />. The reasons are being found.</p>` : null}
+    ${out.length && !reasons ? html`<p class="quiet">Out: <${CardNames} cards=${out.map((wish) => ({ name: wish.name }))} most=${40} />. ${reasonsWord(store)[0].toUpperCase() + reasonsWord(store).slice(1)}.</p>` : null}
     ${[...(reasons || [])].sort((a, b) => lossOf(a) - lossOf(b)).map((card) => html`<div class="wish"><h3><${CardName} name=${card.name} /> <span class="quiet">${card.impossible ? "cannot be in" : card.loss ? (card.loss.at_least === undefined && card.loss.at_most === undefined ? "cost not settled" : `costs ${ranged(card.loss)} fit`) : ""}</span></h3><${Why} card=${card} /></div>`)}
   </${Part}>`;
 }
@@ -206,8 +206,8 @@ export function CasesPart() {
   const unsolved = !cases && (store.model.cases || []).length;
   const told = (cases?.cases || []).map((/** @type {any} */ one) => ({ ...one, asked: (store.model.cases || []).some((other) => other.name === one.name) ? caseAsked(one.name) : null }));
   const kept = store.kept.map((/** @type {any} */ one) => {
-    const between = one.answer && start ? difference(poolOf(/** @type {any} */ (start.pool)), poolOf(one.answer.pool)) : {};
-    return { ...(one.answer || {}), enters: undefined, leaves: undefined, ...between, nearest: undefined, name: one.name, asked: one.asked };
+    const between = one.answer?.pool && start?.pool ? difference(poolOf(start.pool), poolOf(one.answer.pool)) : {};
+    return { ...(one.answer || {}), enters: undefined, leaves: undefined, ...between, nearest: undefined, name: one.name, asked: one.asked, kept: true };
   });
   const rows = [...told, ...kept];
   if (!rows.length && !unsolved) return null;
@@ -226,7 +226,7 @@ export function CasesPart() {
       { title: "Newly tight", kind: "long", show: (row) => (row.newly_tight || []).slice(0, 3).map((/** @type {any} */ one) => limitName(one.name, one.of)).join(", ") },
       { title: "Try", kind: "press", show: (row) => (row.asked ? html`<button type="button" class="small" disabled=${!store.ready} aria-label=${`go there: the case ${row.name}`} onClick=${() => store.attempt(`case ${row.name}`, row.asked)}>go there</button>` : "") },
     ])} />` : null}
-    ${rows.filter((row) => ((row.nearest || row).enters || []).length).map((row) => html`<${More} title=${`${row.name}: cards in and out`}><p>In: <${CardNames} cards=${(row.nearest || row).enters} most=${60} /></p><p>Out: <${CardNames} cards=${(row.nearest || row).leaves} most=${60} /></p></${More}>`)}
+    ${rows.filter((row) => ["enters", "leaves"].some((key) => ((row.nearest || row)[key] || []).length)).map((row) => html`<${More} title=${`${row.name}: cards in and out`}><p>In: <${CardNames} cards=${(row.nearest || row).enters} most=${60} /></p><p>Out: <${CardNames} cards=${(row.nearest || row).leaves} most=${60} /></p></${More}>`)}
   </${Part}>`;
 }
 
@@ -238,7 +238,7 @@ function copiesMoved(row, key) {
 
 /** What a case asks, shortly: of the scenario's own as it is written there. @param {any} row @param {import("./types.js").Model} model */
 function caseWords(row, model) {
-  const written = (model.cases || []).find((one) => one.name === row.name);
+  const written = row.kept ? undefined : (model.cases || []).find((one) => one.name === row.name);
   if (!written) return row.asked ? askedLines(row.asked).join("; ") : "";
   const words = [...Object.entries(written.change || {}), ...(written.cards ? [["cards", written.cards]] : []), ...(written.files ? [["files", written.files]] : [])].map(([key, value]) => `${key.replaceAll("_", " ")}: ${yaml(value).replaceAll('"', "")}`).join("; ");
   return words.length > 160 ? `${words.slice(0, 157)}...` : words;
@@ -256,16 +256,29 @@ export function ChangesPart() {
     ${store.ready ? html`<${FewSwaps} />` : null}</${Part}>`;
 }
 
+/** Copies that enter, each beside one that leaves, and what is paid for it where it must be bought. @param {import("./store.js").Store} store @param {import("./types.js").Copies[]} enters @param {import("./types.js").Copies[]} leaves */
+function pairedCopies(store, enters, leaves) {
+  /** @type {Map<string, number>} */
+  const entered = new Map(enters.map(({ name, copies }) => [name, copies]));
+  return swapped(enters, leaves, store.cards).map(({ enter, leave }, at) => {
+    const [a, b] = [enter, leave].map((name) => (name && store.cards.get(name)) || null);
+    const copies = enter ? entered.get(enter) || 0 : 0; // of it that are not told yet
+    if (enter) entered.set(enter, copies - 1);
+    const pays = a && a.price !== null && copies <= bought(a, (a.present || 0) + (enters.find((one) => one.name === enter)?.copies || 0));
+    return { at, enter, leave, a, b, pays: pays ? costOf(a, 1, store.model) : null };
+  });
+}
+
 /** @param {{caption: string, enters: import("./types.js").Copies[], leaves: import("./types.js").Copies[]}} props */
 function SwapTable({ caption, enters, leaves }) {
   const store = useStore();
-  const swaps = swapped(enters, leaves, store.cards).map((swap) => ({ ...swap, a: swap.enter ? store.cards.get(swap.enter) : null, b: swap.leave ? store.cards.get(swap.leave) : null }));
+  const swaps = pairedCopies(store, enters, leaves);
   const gain = (/** @type {any} */ row) => (row.a?.fit ?? 0) - (row.b?.fit ?? 0);
-  return html`<${Table} caption=${caption} most=${40} rows=${swaps} keyOf=${(/** @type {any} */ row) => `${row.enter} ${row.leave}`} columns=${inColumns([
+  return html`<${Table} caption=${caption} most=${40} rows=${swaps} keyOf=${(/** @type {any} */ row) => `${row.enter} ${row.leave} ${row.at}`} columns=${inColumns([
     { title: "In", sort: (row) => row.enter, show: (row) => (row.enter ? html`<${CardName} name=${row.enter} />` : "") },
     { title: "Out", sort: (row) => row.leave, show: (row) => (row.leave ? html`<${CardName} name=${row.leave} />` : "") },
     { title: "Fit", number: true, sort: gain, show: (row) => signed(gain(row)) },
-    { title: "To pay", number: true, sort: (row) => row.a?.price ?? 0, show: (row) => (row.a && !row.a.owned && row.a.price !== null ? money(costOf(row.a, 1, store.model)) : "") },
+    { title: "To pay", number: true, sort: (row) => row.pays, show: (row) => (row.pays === null ? "" : money(row.pays)) },
     { title: "Colours", show: (row) => (row.a ? html`<${Colours} colours=${row.a.colours} />` : "") },
     { title: "For", show: (row) => (row.a ? row.a.tags.map((/** @type {any} */ tag) => tag.tag).join(", ") : "") },
   ])} />`;

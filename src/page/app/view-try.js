@@ -4,7 +4,7 @@ import { askedLines, nothingAsked, withCap, withSize } from "./asked.js";
 import { writtenCap } from "./limits.js";
 import { count, money, noPoolWord, plain, signed } from "./numbers.js";
 import { NothingFits } from "./reasons.js";
-import { sameScale, sum } from "./state.js";
+import { sum } from "./state.js";
 import { difference, poolOf, swapped } from "./tally.js";
 import { CardName, More, NumberField, typed, useStore } from "./widgets.js";
 
@@ -12,7 +12,7 @@ import { CardName, More, NumberField, typed, useStore } from "./widgets.js";
 export function StepBar() {
   const store = useStore();
   const busy = store.busy;
-  const thinking = store.reasons.running !== null;
+  const { thinking } = store;
   return html`<div class="step-bar" role="group" aria-label="Steps">
     <p class="where"><strong>${store.at ? `Step ${store.at}: ${store.step.label}` : "The start"}</strong>
       <span>${busy ? html`<${Running} />` : store.at || !store.hasPool(0) ? store.stepWords(store.step) : `fit ${plain(store.answer.fit)}, ${money(store.answer.cost)} to buy`}</span>
@@ -103,12 +103,18 @@ function WhatChanged() {
   if (!store.shown || !before || !start) return html`<div class="changed"><h3>What it changes</h3><p class="quiet">Move something: the pool is solved again, and what changes stands here.</p></div>`;
   const step = store.steps[store.shown];
   const pool = store.pool;
-  const last = step.answer?.nearest || difference(poolOf(/** @type {any} */ (before.answer?.pool)), pool);
+  const moved = difference(poolOf(/** @type {any} */ (before.answer?.pool)), pool);
+  const last = step.answer?.nearest || moved;
   const all = difference(poolOf(/** @type {any} */ (start.pool)), pool);
   return html`<div class="changed"><h3>What it changes</h3>
     <h4>Since the step before</h4><${Moved} moved=${last} from=${before} to=${step} />
-    ${step.answer?.nearest && last.enters.length !== difference(poolOf(/** @type {any} */ (before.answer?.pool)), pool).enters.length ? html`<p class="quiet">These changes are enough for this fit; the pool shown is the one that the command line names.</p>` : null}
+    ${sameCopies(last.enters, moved.enters) && sameCopies(last.leaves, moved.leaves) ? null : html`<p class="quiet">These changes are enough for this fit; the pool shown is the one that the command line names.</p>`}
     <${More} title=${`Since the start: ${sum(all.enters)} in, ${sum(all.leaves)} out`}><${Moved} moved=${all} from=${store.steps[0]} to=${step} /></${More}></div>`;
+}
+
+/** @param {import("./types.js").Copies[]} a @param {import("./types.js").Copies[]} b */
+function sameCopies(a, b) {
+  return a.length === b.length && a.every(({ name, copies }) => b.some((one) => one.name === name && one.copies === copies));
 }
 
 /** @typedef {import("./types.js").Step} Step */
@@ -119,7 +125,8 @@ function Moved({ moved, from, to }) {
   const [all, showAll] = useState(false);
   const swaps = swapped(moved.enters, moved.leaves, store.cards);
   const shown = all ? swaps : swaps.slice(0, 8);
-  const fit = sameScale(from.asked, to.asked) ? `${signed((to.answer?.fit || 0) - (from.answer?.fit || 0))} fit` : "Fit is counted in another way";
+  const same = store.sameFits(from.asked, to.asked);
+  const fit = same ? `${signed((to.answer?.fit || 0) - (from.answer?.fit || 0))} fit` : same === false ? "Fit is counted in another way" : `fit ${plain(to.answer?.fit)}`;
   return html`<p>${fit}, ${signed((to.answer?.cost || 0) - (from.answer?.cost || 0), money)} of money${swaps.length ? "" : "; the same cards"}.</p>
     ${swaps.length ? html`<ul class="moves">${shown.map((swap) => html`<li>${swap.enter ? html`<span class="in"><span class="unseen">in: </span><${CardName} name=${swap.enter} /></span>` : null}${swap.leave ? html` <span class="out"><span class="unseen">out: </span><${CardName} name=${swap.leave} /></span>` : null}</li>`)}</ul>` : null}
     ${shown.length < swaps.length ? html`<button type="button" class="small" onClick=${() => showAll(true)}>and ${swaps.length - shown.length} more</button>` : null}`;

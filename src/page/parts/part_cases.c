@@ -40,13 +40,14 @@ static void enough_words(const json_t *frontier, Text *out)
     const double fit = get_number(frontier, "fit_without_cap", 0),
                  most = get_number(frontier, "bound_without_cap", fit);
     char reached[PLAIN_TEXT], rest[PLAIN_TEXT], bound[PLAIN_TEXT];
-    text_add(out, "From ");
-    cap_words(json_object_get(frontier, "enough"), out);
-    if (most <= fit)
+    if (most <= fit) {
+        text_add(out, "From ");
+        cap_words(json_object_get(frontier, "enough"), out);
         html(out, " on more money buys nothing: fit %s.", plain(reached, fit));
-    else
-        html(out, " on more money buys at most %s fit (%s is reached, %s is the most without any cap).",
-             plain(rest, most - fit), plain(reached, fit), plain(bound, most));
+    } else
+        html(out, "From %.2f on more money buys at most %s fit (%s is reached, %s is the most without any cap).",
+             get_number(json_object_get(frontier, "enough"), "at_most", 0), plain(rest, most - fit),
+             plain(reached, fit), plain(bound, most));
 }
 
 static void frontier_sentence(const json_t *frontier, Text *out)

@@ -58,12 +58,13 @@ static void goodness_words(const PageData *data, Text *out)
 static void date_words(const PageData *data, Text *out)
 {
     const char *oldest = "", *newest = "";
-    int undated = 0;
+    int undated = 0, bought = 0;
     for (size_t c = 0; c < data->count; c++) {
         const PoolCard *card = &data->pool[c];
         const char *day = get_text(card->card, "price_date");
         if (card->buy == 0)
             continue;
+        bought++;
         undated += card->has_price && day[0] == '\0';
         if (day[0] != '\0' && (oldest[0] == '\0' || strcmp(day, oldest) < 0))
             oldest = day;
@@ -73,7 +74,7 @@ static void date_words(const PageData *data, Text *out)
     if (!data->priced)
         text_add(out, " No card has a price.");
     else if (newest[0] == '\0')
-        text_add(out, " The prices carry no dates.");
+        text_add(out, bought > 0 ? " The prices carry no dates." : "");
     else if (strcmp(oldest, newest) == 0)
         html(out, " Prices of %s", newest);
     else
@@ -177,7 +178,9 @@ static void swaps_words(const PageData *data, Text *out)
     const size_t all = items_of(data->revise, "one_by_one");
     if (all == 0)
         return;
-    text_add(out, "<h3>The swaps of the present pool that are worth most</h3>\n<ol class=\"swaps\">\n");
+    html(out, "<h3>%s, one after the other</h3>\n<ol class=\"swaps\">\n",
+         get_int(data->revise, "least_swaps") > 0 ? "Once the present pool meets every limit: the swaps worth most"
+                                                  : "The swaps of the present pool that are worth most");
     for (size_t k = 0; k < all && k < SWAPS_SHOWN; k++) {
         const json_t *swap = item_at(data->revise, "one_by_one", k);
         text_add(out, "<li>");
