@@ -248,9 +248,9 @@ static void notes_are_read_as_other_sheets(void **state)
                                             "model.yaml", "--json",    NULL};
     static const char *const mapped =
         "colours: [brass, tar]\nsize: 2\ncolumns: {card: Was, verdict: Wie, date: Wann, note: Weil}\n"
-        "read: {decimal: comma, blanks: [\"?\"], skip_lines: [Summe]}\n";
+        "read: {decimal: comma, blanks: [\"?\"], skip_lines: [Summe], words: {besser: better}}\n";
     static const char *const sheet[] = {"Spielabend;;\nKarte;Urteil;Bemerkung\nBee;better;nice\nAnt;-0,5;\n",
-                                        "Was,Wie,Weil,Wann\nBee,better,nice,2026-03-01\nAnt,\"-0,5\",?,\nSumme,2,,\n",
+                                        "Was,Wie,Weil,Wann\nBee,Besser,nice,2026-03-01\nAnt,\"-0,5\",?,\nSumme,2,,\n",
                                         "name,verdict,note\nBee,better,nice\nAnt,\"-0,5\",\n"};
     for (size_t k = 0; k < 3; k++) {
         char *folder = start(sheet[k]);

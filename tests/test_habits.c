@@ -107,9 +107,12 @@ static void stray_sheets_are_read_as_the_usual_form(void **state)
         {"other words for colours", "read: {colour_words: {E: ebb, f: flow, eb: ebb, grey: colourless}}\n",
          "name,colours\nAsh,e\nBee,EF\nCod,e/f\nDab,eb\nEel,Grey\nFin,RIME\n",
          "name,colours\nAsh,ebb\nBee,ebb+flow\nCod,ebb/flow\nDab,ebb\nEel,\nFin,rime\n", NULL, NULL},
-        {"other words for roles", "read: {role_words: {Starts: enabler, ends: payoff, pair: both}}\n",
+        {"other words for roles", "read: {words: {Starts: enabler, ends: payoff, pair: both}}\n",
          "name,tags\nAsh,nets starts 2;lamps (Ends)\nBee,nets pair;kites 2 ends\nCod,ends\n",
          "name,tags\nAsh,nets enabler 2;lamps payoff\nBee,nets both;kites payoff 2\nCod,ends\n", NULL, NULL},
+        {"other words for statuses", "read: {words: {behalten: keep, Raus: ban, drin: in}, tags_split: \",\"}\n",
+         "name,status\nAsh,Behalten\nBee,\"raus; drin\"\nCod,\"wish, drin\"\n",
+         "name,status\nAsh,keep\nBee,ban;in\nCod,wish;in\n", NULL, NULL},
         {"decimal commas", "read: {decimal: comma}\n",
          "name,price,power\nAsh,\"1.234,50\",\"2,125\"\nBee,\"€ 3,5\",4\n",
          "name,price,power\nAsh,1234.50,2.125\nBee,3.5,4\n", NULL, NULL},
@@ -178,9 +181,18 @@ static void what_strays_is_told_with_its_number(void **state)
          "model.yaml:7:26: error: unknown colour 'eb', expected a colour of the model, or colourless; did you mean "
          "'ebb'?",
          2},
-        {"read: {role_words: {starts: enabeler}}\n", "name\nAsh\n",
-         "model.yaml:7:29: error: found 'enabeler', expected none, enabler, payoff or both; did you mean 'enabler'?",
+        {"read: {words: {starts: enabeler}}\n", "name\nAsh\n",
+         "model.yaml:7:24: error: found 'enabeler', expected none, enabler, payoff, both, keep, ban, wish, in, better, "
+         "worse, "
+         "fine or unused; did you mean 'enabler'?",
          2},
+        {"read: {words: {behalten: keep}}\n", "name,status\nAsh,behalten\nBee,raus\n",
+         "cards.csv:3:5: error: column 'status': found 'raus', expected keep, ban, wish or in, several with ';' "
+         "between "
+         "(other words for these can stand in the model, under read: words)",
+         2},
+        {"", "name,status\nAsh,\"keep;ban\"\n",
+         "cards.csv:2:6: error: column 'status': found 'keep;ban', expected keep or ban, not both", 2},
         {"read: {colours_split: \",\"}\n", "name,colours\nAsh,\"ebb, flo\"\n",
          "cards.csv:2:11: error: unknown colour 'flo'; did you mean 'flow'?", 2},
         {"columns: {price: [cost of it, value]}\n", "name\nAsh\n",

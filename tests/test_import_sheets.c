@@ -202,7 +202,7 @@ static void what_a_designer_keeps_in_sheets_is_read(void **state)
         strstr(run.err, "the column 'Status' does not count: keep, ban, wish or in stands in 0 of its 9 cells"));
     run_forget(&run);
     char *model = folder_read(folder, "out/model.yaml", NULL);
-    assert_non_null(strstr(model, "role_words: {\"Starter\": enabler, \"Ziel\": payoff, \"pay off\": payoff}"));
+    assert_non_null(strstr(model, "words: {\"Starter\": enabler, \"Ziel\": payoff, \"pay off\": payoff}"));
     free(model);
     desk_run(folder, &run, 0, (const char *const[]){"find", "out", "--where", "role=payoff", "--json", NULL});
     json_t *root = run_json(&run);

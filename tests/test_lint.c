@@ -135,7 +135,7 @@ static void slips_in_sheets(void **state)
          "(x)\n",
          "cards.csv:3:1: notice: 2 tags end in '(Starts)', such as 'lamps (Starts)': each is a tag of its own; where "
          "that is "
-         "a role, write enabler, payoff or both there, or say which it is in the model, under read: role_words\n",
+         "a role, write enabler, payoff or both there, or say which it is in the model, under read: words\n",
          0},
         {"copies under another name", "owned.csv", "name;Anzahl\nAsh Kite;3\nBell Cart;1\n",
          "owned.csv:1:6: notice: found no column 'copies', so each line counts as one copy; if 'Anzahl' holds them, "
@@ -208,6 +208,24 @@ static void headers_that_are_said_to_be_own(void **state)
     run_poolwright(folder, (const char *const[]){"check", "scenario.yaml", NULL}, NULL, &run);
     assert_null(strstr(run.err, "was '"));
     assert_int_equal(run.code, 0);
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
+/* In a short list as in a sheet of cards. */
+static void own_words_for_statuses(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = folder_new();
+    folder_print(folder, "model.yaml", MODEL "read: {words: {behalten: keep, raus: ban}}\n");
+    folder_print(folder, "cards.csv", CARDS);
+    folder_print(folder, "tags.csv", "name;status\nAsh Kite;Behalten\nCoal Lamp;\"raus; wish\"\n");
+    folder_print(folder, "scenario.yaml", SCENARIO "tags: [tags.csv]\n");
+    run_poolwright(folder, (const char *const[]){"check", "scenario.yaml", NULL}, NULL, &run);
+    assert_non_null(strstr(run.out, "1 to keep, 1 banned, 1 wish"));
+    assert_int_equal(run.err_length, 0);
     run_forget(&run);
     folder_remove(folder);
     free(folder);
@@ -561,6 +579,7 @@ int main(void)
         cmocka_unit_test(slips_in_sheets),
         cmocka_unit_test(slips_in_headers),
         cmocka_unit_test(headers_that_are_said_to_be_own),
+        cmocka_unit_test(own_words_for_statuses),
         cmocka_unit_test(slips_in_price_lists),
         cmocka_unit_test(slips_in_models),
         cmocka_unit_test(a_plus_that_is_gone),

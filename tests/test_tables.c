@@ -353,7 +353,7 @@ static void keys_of_maps_are_on_the_page(void **state)
         &step_fields,    &places_fields, &together_fields,  &needs_fields,     &apart_fields,  &group_fields,
         &choose_fields,  &bound_fields,  &exempt_fields,    &band_fields,      &case_fields,   &edit_fields,
         &pattern_fields, &per_words,     &currency_fields,  &risk_fields,      &measure_words, &each_words,
-        &scope_words,    &class_words,   &role_words};
+        &scope_words,    &class_words,   &role_words,       &own_words};
     char *page = folder_read("docs", "files.md", NULL);
     assert_non_null(page);
     for (size_t t = 0; t < sizeof table / sizeof *table; t++)

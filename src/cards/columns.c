@@ -4,6 +4,7 @@
 #include "base/number.h"
 #include "base/text.h"
 #include "cards/sheet/reading.h"
+#include "cards/status.h"
 
 #define SYMBOLS_MAX 100
 
@@ -376,31 +377,16 @@ static bool parse_symbols(Reading *reading, const KnownColumn *known, Line *line
 
 static bool parse_status(Reading *reading, const KnownColumn *known, Line *line)
 {
-    static const char *const word[] = {"keep", "ban", "wish", "in"};
-    static const unsigned bit[] = {STATUS_KEEP, STATUS_BAN, STATUS_WISH, STATUS_IN};
-    const char *rest = reading->cell->text, *part;
-    size_t length;
+    (void)known;
     unsigned status = 0;
-    while (reading_next_part(reading, &rest, &part, &length)) {
-        char *copy = mem_strndup(part, length);
-        unsigned found = 0;
-        for (size_t i = 0; i < 4; i++)
-            if (text_folds_to(copy, word[i]))
-                found = bit[i];
-        const char *nearest = found == 0 ? text_nearest(copy, word, 4) : NULL;
-        mem_free(copy);
-        if (found == 0) {
-            char suffix[48] = "";
-            if (nearest != NULL)
-                strcat(strcat(strcpy(suffix, "; did you mean '"), nearest), "'?");
-            return reading_wrong(reading, known->column.expected, suffix);
-        }
-        status |= found;
-    }
-    if ((status & STATUS_KEEP) != 0 && (status & STATUS_BAN) != 0)
-        return reading_wrong(reading, "keep or ban, not both", "");
-    line->card.status |= status;
-    return true;
+    Text expected = {0};
+    const bool good = status_parse(reading->habits, reading->cell->text, &status, &expected);
+    if (good)
+        line->card.status |= status;
+    else
+        reading_wrong(reading, text_cstr(&expected), "");
+    text_release(&expected);
+    return good;
 }
 
 static bool parse_wishes(Reading *reading, const KnownColumn *known, Line *line)

@@ -45,19 +45,31 @@ int habits_colour(const Habits *habits, const char *word)
     return colour;
 }
 
-const RoleWord *habits_role_word(const Habits *habits, const char *word)
+const char *habits_meant(const Habits *habits, const char *word)
 {
-    const RoleWord *found = NULL;
-    for (size_t i = 0; i < habits->role_words && found == NULL; i++)
-        if (text_folds_to(word, habits->role_word[i].folded))
-            found = &habits->role_word[i];
+    const char *found = NULL;
+    for (size_t i = 0; i < habits->own_words && found == NULL; i++)
+        if (text_folds_to(word, habits->own_word[i].folded))
+            found = habits->own_word[i].meant;
     return found;
+}
+
+long habits_find(const Habits *habits, const char *word, const char *const *ours, size_t count)
+{
+    const char *meant = habits_meant(habits, word);
+    return text_find(meant != NULL ? meant : word, ours, count);
 }
 
 Role habits_role(const Habits *habits, const char *word)
 {
-    const RoleWord *own = habits_role_word(habits, word);
-    return own != NULL ? own->role : role_named(word);
+    const char *meant = habits_meant(habits, word);
+    return role_named(meant != NULL ? meant : word);
+}
+
+bool habits_no_role(const Habits *habits, const char *word)
+{
+    const char *meant = habits_meant(habits, word);
+    return meant != NULL && strcmp(meant, "none") == 0;
 }
 
 /* ---- counts beside names ---- */

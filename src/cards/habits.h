@@ -24,11 +24,11 @@ typedef struct {
     int colour; /* index into the vocabulary; -1: no colour */
 } ColourWord;
 
-/* A word of the user's own for a role: "starter". ROLE_NONE: it says nothing. */
+/* A word of the user's own for one of ours, of roles, statuses or verdicts: "starter" for "enabler", "behalten" for
+ * "keep"; for "none": a word where roles stand, which says nothing. */
 typedef struct {
-    const char *word, *folded;
-    Role role;
-} RoleWord;
+    const char *word, *folded, *meant;
+} OwnWord;
 
 typedef struct {
     const char *tags_split;         /* characters that part tags and kinds, besides ';'; NULL: none */
@@ -42,8 +42,8 @@ typedef struct {
     size_t blanks;
     const ColourWord *colour_word; /* [colour_words] */
     size_t colour_words;
-    const RoleWord *role_word; /* [role_words] */
-    size_t role_words;
+    const OwnWord *own_word; /* [own_words] */
+    size_t own_words;
     Duplicates duplicates;
 } Habits;
 
@@ -57,10 +57,14 @@ bool habits_parts_tags(const Habits *habits, char c);
  * each of which stands for a colour, such as "bt", is left to the caller. */
 int habits_colour(const Habits *habits, const char *word);
 
-/* The user's own word for a role, or NULL. */
-const RoleWord *habits_role_word(const Habits *habits, const char *word);
+/* The word of ours for which the user's own word stands, or NULL. */
+const char *habits_meant(const Habits *habits, const char *word);
+/* The index of the word, or of what the user's own word for it means, among words of ours; -1: none of them. */
+long habits_find(const Habits *habits, const char *word, const char *const *ours, size_t count);
 /* role_named, or what the user's own word says. */
 Role habits_role(const Habits *habits, const char *word);
+/* Is it a word of the user's own that says nothing where a role may stand? */
+bool habits_no_role(const Habits *habits, const char *word);
 
 #define COPIES_MAX 1000 /* of a card, in any sheet */
 

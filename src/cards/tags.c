@@ -240,12 +240,11 @@ bool tags_parse_theme(Reading *reading, const char *theme)
             kind = WORD_WEIGHT;
         }
         bool mark;
-        const RoleWord *own = habits_role_word(reading->habits, word);
         if (sheet_yes_no(word, &mark) && !mark && words == 0 && rest[size] == '\0') { /* no tag */
             mem_free(word);
             return true;
         }
-        mark = mark || (own != NULL && own->role == ROLE_NONE); /* it says no more than an x */
+        mark = mark || habits_no_role(reading->habits, word); /* it says no more than an x */
         if (kind == WORD_OTHER && !mark) {
             wrong_theme_cell(reading, &grades, expected, word);
             mem_free(word);

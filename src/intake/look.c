@@ -228,7 +228,7 @@ int look_fits(const ColumnLook *look, size_t rows, ColumnField field)
     case HOLDS_CONDITION:
     case HOLDS_LANGUAGE:
     case HOLDS_ROLE: return words < 90 ? 0 : repeats(look);
-    case HOLDS_STATUS: return words < 90 ? 0 : 100; /* one card that is to be kept is enough */
+    case HOLDS_STATUS: return words < 50 ? 0 : 100; /* one card that is to be kept is enough */
     case HOLDS_WEIGHT: return numbers;
     case HOLDS_OWN: break;
     }

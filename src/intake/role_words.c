@@ -102,7 +102,7 @@ static void ask_word(RoleWords *words, const BagWord *word, size_t of, bool kept
     Intake *intake = words->intake;
     Habits *habits = &intake->habits;
     const Role known = word_as_role(word->spelled);
-    if (role_named(word->spelled) != ROLE_NONE || habits_role_word(habits, word->spelled) != NULL)
+    if (role_named(word->spelled) != ROLE_NONE || habits_meant(habits, word->spelled) != NULL)
         return;
     IntakeQuestion question = {
         .id = arena_printf(intake->arena, "role %s", word->folded),
@@ -117,8 +117,8 @@ static void ask_word(RoleWords *words, const BagWord *word, size_t of, bool kept
     question.count = word->count;
     const Role role = role_named(intake_ask(intake, question));
     if (role != ROLE_NONE || kept_none)
-        ((RoleWord *)(uintptr_t)habits->role_word)[habits->role_words++] =
-            (RoleWord){.word = word->spelled, .folded = word->folded, .role = role};
+        ((OwnWord *)(uintptr_t)habits->own_word)[habits->own_words++] = (OwnWord){
+            .word = word->spelled, .folded = word->folded, .meant = role != ROLE_NONE ? role_name(role) : "none"};
 }
 
 void guess_role_words(Intake *intake)
@@ -132,7 +132,7 @@ void guess_role_words(Intake *intake)
     each_theme_cell(intake, note_mark, &words);
     for (size_t k = 0; k < sizeof bag / sizeof *bag; k++)
         bag_settle(bag[k]);
-    intake->habits.role_word = arena_alloc(intake->arena, words.behind.words + words.column.words, sizeof(RoleWord));
+    intake->habits.own_word = arena_alloc(intake->arena, words.behind.words + words.column.words, sizeof(OwnWord));
     for (size_t k = 0; k < words.behind.words; k++) {
         const BagWord *word = &words.behind.word[k];
         if (tags_before(&words, word->folded) >= 2 &&

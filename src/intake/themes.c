@@ -118,9 +118,11 @@ static void tell_other_words(const Intake *intake, const IntakeSheet *sheet, siz
     const SheetCell *header = &sheet->sheet.header.cell[column];
     const size_t filled = sheet->look[column].filled, say = status_cells(sheet, column);
     if (sheet->field[column] == HOLDS_OWN && filled > 0 && header_is(header->text, HOLDS_STATUS))
-        diag_notice(intake->diags, sheet_pos(&sheet->sheet, header),
-                    "the column '%s' does not count: keep, ban, wish or in stands in %zu of its %zu cells",
-                    text_excerpt(excerpt, header->text), say, filled);
+        diag_notice(
+            intake->diags, sheet_pos(&sheet->sheet, header),
+            "the column '%s' does not count: keep, ban, wish or in stands in %zu of its %zu cells (other words for "
+            "these can stand in the model, under read: words)",
+            text_excerpt(excerpt, header->text), say, filled);
 }
 
 #define OWN_MARKS 4 /* different words of one's own in a column of marks */

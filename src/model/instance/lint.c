@@ -304,7 +304,7 @@ static bool tell_own_role(const InstanceBuilder *builder, size_t tag, const Tagg
         diag_notice(
             builder->diags, tagged->first != NULL ? tagged->first->at : (SourcePos){0},
             "%zu tags end in '%s', such as '%s': each is a tag of its own; where that is a role, write enabler, "
-            "payoff or both there, or say which it is in the model, under read: role_words",
+            "payoff or both there, or say which it is in the model, under read: words",
             alike, word_in_brackets(cards->tag[tag]), text_excerpt(excerpt, cards->tag[tag]));
     return true;
 }

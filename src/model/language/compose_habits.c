@@ -116,23 +116,22 @@ static void read_colour_words(const Draft *draft, Model *model)
     model->habits.colour_word = word;
 }
 
-static void read_role_words(const Draft *draft, Model *model)
+static void read_own_words(const Draft *draft, Model *model)
 {
     const ReadContext *context = &draft->context;
-    const YamlNode *map = map_of(draft, READ_ROLE_WORDS);
+    const YamlNode *map = map_of(draft, READ_WORDS);
     if (map == NULL)
         return;
-    RoleWord *word = arena_alloc(context->arena, map->count, sizeof *word);
+    OwnWord *word = arena_alloc(context->arena, map->count, sizeof *word);
     for (size_t i = 0; i < map->count; i++) {
         const YamlNode *value = map->pair[i].value;
-        int role = ROLE_NONE;
-        if (read_word(context, value, &role_words, &role))
-            word[model->habits.role_words++] =
-                (RoleWord){.word = map->pair[i].key->text,
-                           .folded = text_fold_in(context->arena, map->pair[i].key->text),
-                           .role = (Role)role};
+        int meant = 0;
+        if (read_word(context, value, &own_words, &meant))
+            word[model->habits.own_words++] = (OwnWord){.word = map->pair[i].key->text,
+                                                        .folded = text_fold_in(context->arena, map->pair[i].key->text),
+                                                        .meant = own_words.field[meant].name};
     }
-    model->habits.role_word = word;
+    model->habits.own_word = word;
 }
 
 void compose_habits(const Draft *draft, Model *model)
@@ -148,7 +147,7 @@ void compose_habits(const Draft *draft, Model *model)
         habits->slash_is_both = index == 1;
     }
     read_colour_words(draft, model);
-    read_role_words(draft, model);
+    read_own_words(draft, model);
     if (slot[READ_DECIMAL].key != NULL && read_word(context, slot[READ_DECIMAL].value, &decimal_words, &index))
         habits->decimal = index == 0 ? DECIMAL_POINT : DECIMAL_COMMA;
     habits->blank = read_folded(draft, READ_BLANKS, false, &habits->blanks);

@@ -11,12 +11,10 @@
 static bool read_role(const MatchedSheet *side, const SheetCell *cell, Role *role)
 {
     const char *word = text_fold_in(side->builder->instance->arena, cell->text);
-    const RoleWord *own = habits_role_word(&side->builder->instance->model->habits, word);
-    if (own != NULL)
-        *role = own->role;
-    if (word[0] == '\0' || own != NULL)
+    const char *meant = habits_meant(&side->builder->instance->model->habits, word);
+    if (word[0] == '\0')
         return true;
-    int index = field_index(&role_words, word);
+    int index = field_index(&role_words, meant != NULL ? meant : word);
     if (index >= 0) {
         *role = (Role)index;
         return true;

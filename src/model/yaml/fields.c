@@ -92,7 +92,7 @@ static const FieldInfo read_info[READ_KEYS] = {
     [READ_COLOURS_SPLIT] = {"colours_split", "marks such as \",\" or [\",\", blank], or none", NULL},
     [READ_SLASH] = {"slash", "either or both", NULL},
     [READ_COLOUR_WORDS] = {"colour_words", "a map such as {b: brass, grey: colourless}", NULL},
-    [READ_ROLE_WORDS] = {"role_words", "a map such as {starts: enabler, ends: payoff}", NULL},
+    [READ_WORDS] = {"words", "a map such as {starts: enabler, behalten: keep}", NULL},
     [READ_DECIMAL] = {"decimal", "comma or point", NULL},
     [READ_BLANKS] = {"blanks", "a list of words such as [n/a, \"?\"]", NULL},
     [READ_LISTED_NAMES] = {"listed_names", "yes or no", NULL},
@@ -433,6 +433,13 @@ const FieldTable class_words = TABLE(class_info, "class");
 static const FieldInfo role_info[] = {
     {"none", NULL, NULL}, {"enabler", NULL, NULL}, {"payoff", NULL, NULL}, {"both", NULL, NULL}};
 const FieldTable role_words = TABLE(role_info, "role");
+
+/* What a word of the user's own may stand for: roles, statuses, verdicts. */
+static const FieldInfo own_info[] = {{"none", NULL, NULL},  {"enabler", NULL, NULL}, {"payoff", NULL, NULL},
+                                     {"both", NULL, NULL},  {"keep", NULL, NULL},    {"ban", NULL, NULL},
+                                     {"wish", NULL, NULL},  {"in", NULL, NULL},      {"better", NULL, NULL},
+                                     {"worse", NULL, NULL}, {"fine", NULL, NULL},    {"unused", NULL, NULL}};
+const FieldTable own_words = TABLE(own_info, "words");
 
 int field_index(const FieldTable *table, const char *word)
 {

@@ -89,7 +89,7 @@ enum {
     READ_COLOURS_SPLIT,
     READ_SLASH,
     READ_COLOUR_WORDS,
-    READ_ROLE_WORDS,
+    READ_WORDS,
     READ_DECIMAL,
     READ_BLANKS,
     READ_LISTED_NAMES,
@@ -177,7 +177,7 @@ extern const FieldTable model_fields, deck_fields, seats_fields, fit_fields, rea
     scenario_fields, case_fields, edit_fields, engine_fields, step_fields, places_fields, together_fields, needs_fields,
     apart_fields, group_fields, choose_fields, per_words, pattern_fields, currency_fields, risk_fields, accept_fields,
     shop_fields, filter_fields, measure_words, seen_fields, seen_by_words, each_words, scope_words, class_words,
-    role_words;
+    role_words, own_words;
 
 /* The index of the word, or -1. */
 int field_index(const FieldTable *table, const char *word);

@@ -145,16 +145,16 @@ static void add_colour_words(const StarterFound *f, Text *out)
     text_add(out, "}\n");
 }
 
-static void add_role_words(const StarterFound *f, Text *out)
+static void add_own_words(const StarterFound *f, Text *out)
 {
     const Habits *h = &f->intake->habits;
-    if (h->role_words == 0)
+    if (h->own_words == 0)
         return;
-    text_add(out, "  role_words: {");
-    for (size_t i = 0; i < h->role_words; i++) {
+    text_add(out, "  words: {");
+    for (size_t i = 0; i < h->own_words; i++) {
         text_add(out, i > 0 ? ", " : "");
-        starter_quoted(out, h->role_word[i].word);
-        text_printf(out, ": %s", h->role_word[i].role == ROLE_NONE ? "none" : role_name(h->role_word[i].role));
+        starter_quoted(out, h->own_word[i].word);
+        text_printf(out, ": %s", h->own_word[i].meant);
     }
     text_add(out, "}\n");
 }
@@ -169,7 +169,7 @@ static void add_reading(const StarterFound *f, Text *out)
     if (h->slash_said)
         text_printf(&keys, "  slash: %s\n", h->slash_is_both ? "both" : "either");
     add_colour_words(f, &keys);
-    add_role_words(f, &keys);
+    add_own_words(f, &keys);
     if (h->decimal != DECIMAL_BY_SEPARATOR)
         text_printf(&keys, "  decimal: %s\n", h->decimal == DECIMAL_COMMA ? "comma" : "point");
     if (h->blanks > 0) {

@@ -23,17 +23,13 @@ static const char *const verdict_word[] = {"better", "worse", "fine", "unused"};
 static const int64_t verdict_by[] = {500, -500, 0, -250};
 #define VERDICTS (sizeof verdict_by / sizeof verdict_by[0])
 
-static bool read_verdict(const Sheet *sheet, const SheetCell *cell, int64_t *by, Diags *diags)
+static bool read_verdict(const Habits *habits, const Sheet *sheet, const SheetCell *cell, int64_t *by, Diags *diags)
 {
     *by = 0;
     if (cell->text[0] == '\0')
         return true;
-    char *folded = text_fold(cell->text);
-    size_t k = 0;
-    while (k < VERDICTS && strcmp(folded, verdict_word[k]) != 0)
-        k++;
-    mem_free(folded);
-    if (k < VERDICTS) {
+    const long k = habits_find(habits, cell->text, verdict_word, VERDICTS);
+    if (k >= 0) {
         *by = verdict_by[k];
         return true;
     }
@@ -44,7 +40,8 @@ static bool read_verdict(const Sheet *sheet, const SheetCell *cell, int64_t *by,
     const char *near = text_nearest(cell->text, verdict_word, VERDICTS);
     diag_error(diags, sheet_pos(sheet, cell),
                "found '%s', expected better, worse, fine, unused or points from -1000 to 1000 such as +1 or -0.5%s%s%s",
-               text_excerpt(excerpt, cell->text), near != NULL ? "; did you mean '" : "", near != NULL ? near : "",
+               text_excerpt(excerpt, cell->text), near != NULL ? "; did you mean '" : "",
+               near != NULL ? near : " (other words for these can stand in the model, under read: words)",
                near != NULL ? "'?" : "");
     return false;
 }
@@ -58,7 +55,7 @@ static void read_note(const Instance *in, const Sheet *sheet, const SheetRow *ro
     *note = (FeedbackNote){
         .line = row->line, .day = DAY_UNKNOWN, .date = "", .note = "", .verdict = row->cell[column[AT_VERDICT]].text};
     cell_card(in, sheet, &row->cell[column[AT_CARD]], &note->card, diags);
-    read_verdict(sheet, &row->cell[column[AT_VERDICT]], &note->by, diags);
+    read_verdict(&in->model->habits, sheet, &row->cell[column[AT_VERDICT]], &note->by, diags);
     if (column[AT_NOTE] >= 0)
         note->note = row->cell[column[AT_NOTE]].text;
     if (column[AT_DATE] < 0 || row->cell[column[AT_DATE]].text[0] == '\0')
