@@ -173,13 +173,26 @@ static void check_newcomer(const Made *m, const json_t *item, const char *folder
     seen[in ? 0 : strcmp(verdict, "near miss") == 0 ? 1 : strcmp(verdict, "no") == 0 ? 2 : 3]++;
 }
 
+/* The best pool in which what is changed stays changed, and one copy more may leave. */
+static int64_t best_further(const Made *m, unsigned now, int swaps)
+{
+    int64_t best = NONE;
+    for (unsigned pool = 0; pool < POOLS; pool++) {
+        const unsigned changed = now ^ m->present;
+        const int64_t other = ((pool ^ now) & changed) == 0 ? judge(m, pool, swaps) : NONE;
+        best = other > best ? other : best;
+    }
+    return best;
+}
+
 /* From the present pool, or from the best with the fewest swaps that mend it: each swap is the best further one. */
 static int check_swaps(const Made *m, const json_t *root, const char *folder)
 {
     const json_t *ranks = json_object_get(root, "one_by_one");
     unsigned now = m->present;
     int least = 0;
-    if (json_array_size(ranks) == 0)
+    const bool ends = strcmp(json_text(root, "one_by_one_ends"), "proven") == 0;
+    if (json_array_size(ranks) == 0 && !ends)
         return 0;
     while (best_of(m, 0, 0, least) == NONE)
         least++;
@@ -189,12 +202,7 @@ static int check_swaps(const Made *m, const json_t *root, const char *folder)
         return 0; /* which of several pools it begins from is not said */
     for (size_t k = 0; k < json_array_size(ranks); k++) {
         const json_t *rank = json_array_get(ranks, k);
-        int64_t best = NONE;
-        for (unsigned pool = 0; pool < POOLS; pool++) { /* what is changed stays changed */
-            const unsigned changed = now ^ m->present;
-            const int64_t other = ((pool ^ now) & changed) == 0 ? judge(m, pool, least + (int)k + 1) : NONE;
-            best = other > best ? other : best;
-        }
+        const int64_t best = best_further(m, now, least + (int)k + 1);
         now = (now & ~set_of(json_object_get(rank, "leaves"))) | set_of(json_object_get(rank, "enters"));
         const int64_t gain = json_units(rank, "gain", 1000), is = judge(m, now, least + (int)k + 1);
         if (best != is || gain != is - fit || gain <= 0)
@@ -202,7 +210,11 @@ static int check_swaps(const Made *m, const json_t *root, const char *folder)
                      (long long)is, (long long)best);
         fit = is;
     }
-    return (int)json_array_size(ranks);
+    const int more = least + (int)json_array_size(ranks) + 1;
+    if (ends && best_further(m, now, more) > fit)
+        fail_msg("%s: that no single swap adds fit is said behind %zu of them; by trying all one has %lld", folder,
+                 json_array_size(ranks), (long long)best_further(m, now, more));
+    return (int)json_array_size(ranks) + 1000 * ends;
 }
 
 /* Each pool that is told: as good as any within its swaps, and none as good changes fewer cards. */
@@ -291,14 +303,48 @@ static void newcomers_and_swaps(void **state)
         json_decref(root);
         desk_done(folder);
     }
-    print_message("newcomers: %d in, %d near, %d not, %d impossible; %d swaps one by one\n", seen[0], seen[1], seen[2],
-                  seen[3], swaps);
+    print_message("newcomers: %d in, %d near, %d not, %d impossible; %d swaps one by one, %d times no more\n", seen[0],
+                  seen[1], seen[2], seen[3], swaps % 1000, swaps / 1000);
     print_message("the least that would do: swaps %d times, money %d times; causes %d times\n", told % 1000,
                   told / 1000 % 1000, told / 1000000);
     if (scenarios >= 120)
         assert_true(told % 1000 >= 2 && told / 1000 % 1000 >= 5);
     if (scenarios >= 120)
-        assert_true(seen[0] >= 30 && seen[1] >= 5 && seen[2] >= 30 && seen[3] >= 5 && swaps >= 20);
+        assert_true(seen[0] >= 30 && seen[1] >= 5 && seen[2] >= 30 && seen[3] >= 5 && swaps % 1000 >= 20 &&
+                    swaps >= 3000);
+}
+
+/* With whatever effort: what is told of single swaps is proven, and that there are no more. */
+static void swaps_with_little_effort(void **state)
+{
+    (void)state;
+    static const char *const effort[] = {"2", "5", "9", "14", "20", "30", "60", "200"};
+    const int scenarios = (int)scenarios_wanted(160);
+    int told = 0;
+    Dice dice;
+    dice_seed(&dice, 33);
+    for (int k = 0; k < scenarios; k++) {
+        Made m;
+        make(&m, &dice);
+        char *folder = folder_new();
+        write_made(&m, folder, false);
+        if (m.spend < 0) {
+            Run run;
+            run_poolwright(folder,
+                           WORDS("revise", "scenario.yaml", "--json", "--new", "new.csv", "--effort", effort[k % 8]),
+                           NULL, &run);
+            assert_true(run.code == 0 || run.code == 1 || run.code == 3);
+            m.swaps = -1;
+            json_t *root = run_json(&run);
+            told += check_swaps(&m, root, folder);
+            json_decref(root);
+            run_forget(&run);
+        }
+        desk_done(folder);
+    }
+    print_message("with little effort %d swaps, %d times proven that there are no more\n", told % 1000, told / 1000);
+    if (scenarios >= 160)
+        assert_true(told % 1000 >= 10 && told / 1000 >= 5);
 }
 
 /* One swap needs a rye card that is dear to buy; with two, an owned one may enter in place of two dear ones. */
@@ -578,7 +624,9 @@ static void caps_under_price_risk(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(newcomers_and_swaps), cmocka_unit_test(just_too_little_money),
-                                       cmocka_unit_test(notes_from_play), cmocka_unit_test(caps_under_price_risk)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(newcomers_and_swaps),
+                                       cmocka_unit_test(swaps_with_little_effort),
+                                       cmocka_unit_test(just_too_little_money), cmocka_unit_test(notes_from_play),
+                                       cmocka_unit_test(caps_under_price_risk)};
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

@@ -17,6 +17,7 @@ import { scaleOf, worldOf } from "../../src/page/app/state.js";
 import { Store } from "../../src/page/app/store.js";
 import { newSwaps } from "../../src/page/app/swaps.js";
 import { difference, playable, poolOf, swapped, tallyColours, tallyMoney, tallyThemes } from "../../src/page/app/tally.js";
+import { presentSheet } from "../../src/page/app/view-home.js";
 import { newRule } from "../../src/page/app/view-limits.js";
 import { crc32, zipped } from "../../src/page/app/zip.js";
 import { caseYaml, changedSheet, changesYaml, journalSheet, readSheet, sheet, unguarded } from "../../src/page/app/write.js";
@@ -291,13 +292,24 @@ test("few swaps: what each brings stands there where it is a copy for a copy, an
   const pairs = (list) => list.map(({ enter, leave, gain }) => [enter, leave, gain].join());
   assert.deepEqual(pairs(told({ least_swaps: 0, one_by_one: [one(copies(3), copies(1)), one(copies(2, 4), copies(3)), one(copies(1), copies(2))] }).swaps), ["Card 3,Card 1,1"]);
   assert.match(told({ least_swaps: 0, one_by_one: [one(copies(2, 4), copies(3))] }).words, /copy for copy/);
-  assert.equal(told({ least_swaps: 0, one_by_one: [] }).words, "No single swap makes the pool better.");
+  assert.equal(told({ least_swaps: 0, one_by_one: [], one_by_one_ends: "proven" }).words, "No single swap makes the pool better.");
+  assert.match(told({ least_swaps: 0, one_by_one: [], one_by_one_ends: "open" }).words, /is not known/);
   const mended = (point, least = 1) => told({ least_swaps: least, least_swaps_exact: true, points: [{ swaps: least, status: "best", fit: 7, spent: 2, ...point }] });
   assert.deepEqual(pairs(mended({ enters: copies(3), leaves: copies(1) }).swaps), ["Card 3,Card 1,"]);
   assert.match(mended({ enters: copies(3), leaves: copies(1) }).words, /it takes 1 swap to meet them all\. With this one it has fit 7 for 2\.00, the most with at most 1 swap:$/);
   assert.doesNotMatch(mended({ status: "stopped", enters: copies(3), leaves: copies(1) }).words, /the most/);
   assert.deepEqual(mended({ enters: copies(3), leaves: copies(1, 2) }, 2).swaps, [], "a copy leaves for nothing");
   assert.match(mended({ enters: copies(3), leaves: copies(1, 2) }, 2).words, /it takes 2 swaps to meet them all \(see Changes\)\.$/);
+});
+
+test("the present pool with the swaps taken is the pool that these swaps are of", () => {
+  const taken = (enter, leave) => ({ mark: "taken", swap: { enter: `Card ${enter}`, leave: `Card ${leave}` } });
+  const store = fourCards({ marks: { a: taken(3, 1), b: taken(4, 2) } });
+  for (const [name, card] of store.cards) card.present = ["Card 1", "Card 2"].includes(name) ? 1 : 0;
+  const names = () => readSheet(presentSheet(store)).slice(1).map((row) => row.join(" ")).join();
+  assert.equal(names(), "Card 3 1,Card 4 1");
+  store.revision = { from: copies(1) }; // after new sheets: of the pool that was shown, which has no Card 2
+  assert.equal(names(), "Card 3 1");
 });
 
 test("a state that is kept as a case has its own answer, whatever is shown: none where nothing fits, and none after new sheets", () => {

@@ -501,6 +501,23 @@ test("copies: each that enters stands beside one that leaves, and is paid for wh
   await page.context().close();
 });
 
+test("reasons that are told of a better pool than the one shown say so", async () => {
+  const file = writePage(path.join(folder, "worse.html"), twelve("worse", ""));
+  const [before, data, after] = fs.readFileSync(file, "utf8").split(/(?<=id="pool">)(.*?)(?=<\/script>)/s);
+  const written = JSON.parse(data);
+  const { fit } = written.best;
+  written.best = { ...written.best, status: "stopped", fit: fit - 1, bound: fit }; // as where writing was stopped early
+  fs.writeFileSync(file, `${before}${JSON.stringify(written)}${after}`);
+  const page = await openPage(browser, file);
+  await ready(page);
+  assert.match(await page.locator(".sentence").textContent(), /at most 1 \(/);
+  await page.locator("#card-box").fill("Card 0");
+  await page.locator("#card-box").press("Enter");
+  await page.locator(".card-panel").getByText(`What follows is told of a better pool, which was found meanwhile: it has fit ${fit}, the one shown ${fit - 1}.`).waitFor();
+  page.quiet();
+  await page.context().close();
+});
+
 test("what was not found is not said to be impossible; without a pool there is nothing to say of one", async () => {
   const file = path.join(folder, "ended.html");
   assert.equal(spawnSync(program, ["page", "scenarios/small", "--effort", "1", "-o", file], { cwd: root }).status, 3);

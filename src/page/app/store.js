@@ -98,7 +98,7 @@ export class Store extends Steps {
   async reviseAgain() {
     const from = this.data.last?.pool;
     const answer = await this.reasons.ask("revise", { ask: "revise", swaps: 5, ...(from ? { from } : {}) });
-    if (answer && !answer.error) this.revision = answer;
+    if (answer && !answer.error) this.revision = { ...answer, from };
     this.changed();
   }
 

@@ -24,7 +24,7 @@ export function newSwaps(store) {
   if (all.length) return { swaps, words: "All is decided." };
   if (broken) return { swaps, words: `${broken} (see Changes).` };
   if ((revision.one_by_one || []).length) return { swaps, words: "What makes the pool better is no card for another, copy for copy (see Changes)." };
-  return { swaps, words: revision.stopped ? "What few swaps would bring is not known." : "No single swap makes the pool better." };
+  return { swaps, words: revision.one_by_one_ends === "proven" ? "No single swap makes the pool better." : "What few swaps would bring is not known." };
 }
 
 /** What a pool comes to once it is mended; the best with so few swaps only where that is proven. @param {any} point @param {number} swaps */

@@ -107,7 +107,9 @@ function CardReasons({ card }) {
     };
   }, [card.name, state, store.ready, inside]);
   const told = why && !why.error ? (why.cards || [])[0] : known;
-  return html`<h3>Why</h3>
+  const better = why && !why.error && why.fit !== undefined && why.fit !== store.answer.fit; // the pool shown was not proven best
+  return html`${better ? html`<p class="quiet">What follows is told of a better pool, which was found meanwhile: it has fit ${plain(why.fit)}, the one shown ${plain(store.answer.fit)}.</p>` : null}
+    <h3>Why</h3>
     <div aria-live="polite">${told ? html`<${Why} card=${told} />` : why && why.error ? html`<p class="quiet">${why.error.map((/** @type {any} */ one) => one.message).join(" ")}</p>` : why ? html`<p class="quiet">Without a pool there is nothing to say of one card.</p>` : store.ready ? html`<p class="quiet">being found ...</p>` : html`<p class="quiet">Only the optimiser can tell.</p>`}</div>
     <h3>What would do the same job</h3>
     ${inside ? html`<${Singles} swap=${swap} card=${card} />` : html`<${Alike} card=${card} inside=${true} />`}`;

@@ -6,6 +6,7 @@ import { byName, lastPart, money } from "./numbers.js";
 import { chosen, dropped, takeIn } from "./intake.js";
 import { savedPage, today } from "./save.js";
 import { textOf } from "./sources.js";
+import { poolOf } from "./tally.js";
 import { caseYaml, changedSheet, changesYaml, decimals, handOut, journalSheet, sheet } from "./write.js";
 import { Part, useStore } from "./widgets.js";
 import { zipped } from "./zip.js";
@@ -33,7 +34,7 @@ export function HomePart() {
       ${answered("pool.xlsx", "The pool as a workbook", "the list; themes, curves, limits, shopping and changes as sheets beside it")}
       ${answered("shopping.csv", "The shopping list", "dearest first")}
       <li><button type="button" disabled=${!wishes.length} onClick=${() => save("wishes.csv", wishesSheet(store))}>Keeps, bans and wishes</button> <span class="quiet">wishes.csv: name and status, a sheet for the scenario's <code>tags</code></span></li>
-      <li><button type="button" disabled=${!store.model.present} onClick=${() => save("present.csv", presentSheet(store))}>The present pool with the swaps taken</button> <span class="quiet">present.csv</span></li>
+      <li><button type="button" disabled=${!store.model.present && !store.revision?.from} onClick=${() => save("present.csv", presentSheet(store))}>The present pool with the swaps taken</button> <span class="quiet">present.csv</span></li>
       <li><button type="button" disabled=${!takenSwaps(store).length} onClick=${() => save(journalName(store), journal(store))}>The journal with the swaps taken</button> <span class="quiet">${journalName(store)}: what went out and came in, when and why; beside the scenario</span></li>
       <li><button type="button" onClick=${() => save("changes.yaml", changesYaml(store.step.asked) + store.kept.map((one, at) => (at ? "" : "cases:\n") + caseYaml(one.name, one.asked)).join(""), "application/yaml")}>What was changed</button> <span class="quiet">changes.yaml: to put into the scenario${store.kept.length ? ", with the cases kept here" : ""}</span></li>
       <li><button type="button" onClick=${() => save(`${folderName(store)}.zip`, zipped(wholeFolder(store)))}>The whole scenario, as a folder</button> <span class="quiet">${folderName(store)}.zip: unpacked, the command line reads it${askedLines(store.step.asked).length ? "; what was changed here lies beside it as changes.yaml" : ""}</span></li>
@@ -110,12 +111,11 @@ function journal(store) {
     [["out", swap.leave], ["in", swap.enter]].map(([change, card]) => ({ date: date || today(), change, card, copies: 1, price: price(card), reason: because || "" }))), store.model.sheets);
 }
 
-/** The present pool after the swaps that were taken. @param {Store} store */
-function presentSheet(store) {
-  /** @type {Map<string, number>} */
-  const present = new Map();
-  for (const card of store.cards.values()) if (card.present) present.set(card.name, card.present);
+/** The pool that the swaps are of, after those that were taken. @param {Store} store */
+export function presentSheet(store) {
+  const present = store.revision?.from ? poolOf(store.revision.from) : new Map([...store.cards.values()].flatMap((card) => (card.present ? [[card.name, card.present]] : [])));
   for (const { swap } of takenSwaps(store)) {
+    if (!present.has(swap.leave)) continue; // taken when another pool was looked at
     add(present, swap.enter, 1);
     add(present, swap.leave, -1);
   }

@@ -126,6 +126,7 @@ json_t *revise_json(const Instance *instance, const Revision *revision, const Re
     json_object_set_new(root, "knee",
                         revision->knee >= 0 ? json_integer(revision->point[revision->knee].swaps) : json_null());
     json_object_set_new(root, "one_by_one", ranks_json(revision));
+    json_object_set_new(root, "one_by_one_ends", json_string(revision->rank_ends ? "proven" : "open"));
     json_object_set_new(root, "new", newcomers_json(instance, revision));
     bool *proposed = revise_proposed(instance, revision);
     json_object_set_new(root, "cut_before", history_cuts_json(instance, proposed));

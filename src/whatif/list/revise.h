@@ -58,6 +58,7 @@ typedef struct {
     long knee;    /* -1: none */
     RankedSwap *rank;
     size_t ranks;
+    bool rank_ends; /* proven: after these no single swap adds fit */
     Newcomer *newcomer;
     size_t newcomers;
     bool stopped; /* by a signal, or by effort before any pool: the rest was not looked into */

@@ -20,7 +20,8 @@ static void fix_changed(const Reviser *r, Reoptimiser *search, const int *copies
     mem_free(x);
 }
 
-/* One more swap from `now`, which is changed in place, where one adds fit; else *more is false. */
+/* One more swap from `now`, which is changed in place, where one adds fit and is proven the best; else *more is false.
+ */
 static bool rank_next(Reviser *r, int *now, int64_t *fit, int swaps, bool *more)
 {
     const Instance *in = r->loaded->instance;
@@ -34,7 +35,9 @@ static bool rank_next(Reviser *r, int *now, int64_t *fit, int swaps, bool *more)
     *more = false;
     if (!good)
         return false;
-    if (better.has_pool && better.check.fit > *fit && !search_cancelled(r->options)) {
+    const bool proven = better.status == ANSWER_BEST;
+    r->all->rank_ends = proven && better.check.fit <= *fit;
+    if (proven && better.check.fit > *fit) {
         RankedSwap *swap = &r->all->rank[r->all->ranks++];
         swap->gain = better.check.fit - *fit;
         swap->change = pool_changes(in, now, in, better.copies, &swap->changes);
