@@ -63,6 +63,22 @@ static void free_places_are_as_many_as_proven(void **state)
     desk_run(folder, &run, 0, WORDS("check", "scenario.yaml"));
     assert_true(strstr(run.out, "at least 18 cards: 9 of 27 are free of them.") != NULL ||
                 (strstr(run.out, " cards: at most ") != NULL && strstr(run.out, " of 27 are free of them.") != NULL));
+    const bool exact = strstr(run.out, " cards: at most ") == NULL;
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml", "--json"));
+    json_t *root = run_json(&run);
+    const json_t *free_places = json_object_get(root, "free_places");
+    assert_true(json_integer_value(json_object_get(free_places, "at_most")) >= 9);
+    assert_int_equal(json_object_get(free_places, "at_least") != NULL, exact);
+    json_decref(root);
+    run_forget(&run);
+    folder_print(folder, "model.yaml",
+                 "size: 27\ncolours: [rye]\ngroups:\n  - {cards: [P00, P01, P02], at_least: 1}\n");
+    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml", "--json"));
+    root = run_json(&run);
+    assert_int_equal(json_integer_value(json_object_get(json_object_get(root, "free_places"), "at_least")), 26);
+    assert_int_equal(json_integer_value(json_object_get(json_object_get(root, "free_places"), "at_most")), 26);
+    json_decref(root);
     run_forget(&run);
     text_release(&model);
     text_release(&cards);

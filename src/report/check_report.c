@@ -370,6 +370,17 @@ static json_t *forms_json(const Instance *in)
     return list;
 }
 
+/* What the text says: how many they are, or at most how many; nothing where that is not known. */
+static json_t *free_places_json(const Model *model, const CheckFacts *facts)
+{
+    json_t *range = json_object();
+    if (facts->demand_exact)
+        json_object_set_new(range, "at_least", json_integer(model->size_to - facts->demand));
+    if (facts->demand_known)
+        json_object_set_new(range, "at_most", json_integer(model->size_to - facts->demand));
+    return range;
+}
+
 bool check_json(const Instance *instance, const CheckFacts *facts, const Diags *notices, Text *out)
 {
     json_t *root = json_object();
@@ -393,8 +404,7 @@ bool check_json(const Instance *instance, const CheckFacts *facts, const Diags *
     json_object_set_new(root, "unused_columns", unused);
     json_object_set_new(root, "scales", scales_json(instance, &facts->scales));
     json_object_set_new(root, "present_unknown", gone_json(instance));
-    json_object_set_new(root, "free_places",
-                        facts->demand_known ? json_integer(instance->model->size_to - facts->demand) : json_null());
+    json_object_set_new(root, "free_places", free_places_json(instance->model, facts));
     json_object_set_new(root, "prices", check_prices_json(instance));
     json_object_set_new(root, "notices", json_notices(notices));
     return json_finish(root, out);
