@@ -79,6 +79,42 @@ static void a_sheet_of_names_can_be_a_theme(void **state)
     desk_done(folder);
 }
 
+/* A list of candidates that marks those in the pool: by hand, two of five. The pool that is written from it is the
+ * present one as soon as the scenario names it, whatever the marks of the list said. */
+static void a_list_says_what_is_in_the_pool(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = folder_new();
+    folder_print(folder, "list.csv",
+                 "name,colours,power,In pool\nAsh,fen,1,x\nBee,clay,2,\nCob,fen,3,x\nDoe,clay,4,\nElk,fen,5,\n");
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "-o", "out", NULL});
+    desk_expect(run.out, "chosen = In pool");
+    desk_expect(run.out, "size: 2");
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"check", "out", NULL});
+    desk_expect(run.out, "2 in the present pool");
+    run_forget(&run);
+    desk_run(folder, &run, 2, (const char *const[]){"revise", "out", "--swaps", "1", "--apply", NULL});
+    desk_expect(run.err,
+                "error: --apply: 'list.csv' holds more than the present pool, so it is not written over; write "
+                "the new pool with -o FILE, and name that under 'pool' in the scenario\n");
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"best", "out", "-o", "pool.csv", NULL});
+    desk_expect(run.out, "Present pool: 2 cards in, 2 out");
+    run_forget(&run);
+    folder_print(folder, "out/scenario.yaml", "model: model.yaml\ncards: [../list.csv]\npool: ../pool.csv\n");
+    desk_run(folder, &run, 0, (const char *const[]){"best", "out", NULL});
+    desk_expect(run.out, "Present pool: 0 cards in, 0 out, 2 stay");
+    run_forget(&run);
+    /* a sheet of the pool goes before */
+    folder_print(folder, "now.csv", "name,chosen\nBee,1\n");
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "now.csv", NULL});
+    desk_expect(run.out, "your own: In pool");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* By hand: of five cards one is to be kept and one banned, in the sheet of cards or in one of a theme. */
 static void one_keep_is_a_status(void **state)
 {
@@ -233,11 +269,9 @@ static void what_a_designer_keeps_in_sheets_is_read(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(sheets_beside_the_main_one),
-        cmocka_unit_test(a_sheet_of_names_can_be_a_theme),
-        cmocka_unit_test(one_keep_is_a_status),
-        cmocka_unit_test(letters_are_marks_and_colours),
-        cmocka_unit_test(what_a_designer_keeps_in_sheets_is_read),
+        cmocka_unit_test(sheets_beside_the_main_one),      cmocka_unit_test(a_sheet_of_names_can_be_a_theme),
+        cmocka_unit_test(a_list_says_what_is_in_the_pool), cmocka_unit_test(one_keep_is_a_status),
+        cmocka_unit_test(letters_are_marks_and_colours),   cmocka_unit_test(what_a_designer_keeps_in_sheets_is_read),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

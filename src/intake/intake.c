@@ -140,7 +140,7 @@ static bool is_read(const IntakeSheet *sheet, ColumnField field)
     case SHEET_TAGS:
         return field == HOLDS_TAGS || field == HOLDS_ROLE || field == HOLDS_WEIGHT || field == HOLDS_STATUS;
     case SHEET_POOL: return field == HOLDS_CHOSEN || (field == HOLDS_COPIES && !sheet_has(sheet, HOLDS_CHOSEN));
-    case SHEET_CARDS: return field <= HOLDS_STATUS;
+    case SHEET_CARDS: return field <= HOLDS_STATUS || (field == HOLDS_CHOSEN && sheet->of_pool);
     case SHEET_LEFT: break;
     }
     return false;

@@ -351,6 +351,24 @@ static void find_only(IntakeSheet *sheet, ColumnField field, bool (*is_it)(const
     score[found] = UNKNOWN;
 }
 
+/* A list of candidates may say itself which of them are in the pool: the first that does, where no sheet is the pool's
+ * own. What a list of ours says of the pool that it was is nothing to the next one. */
+static void find_pool(const Intake *intake)
+{
+    IntakeSheet *found = NULL;
+    for (size_t s = 0; s < intake->sheets; s++) {
+        IntakeSheet *sheet = &intake->sheet[s];
+        const int chosen = intake_column(sheet, HOLDS_CHOSEN);
+        if (sheet->role == SHEET_POOL)
+            return;
+        if (found == NULL && sheet->role == SHEET_CARDS && chosen >= 0 &&
+            !header_is_listed(&sheet->sheet, (size_t)chosen))
+            found = sheet;
+    }
+    if (found != NULL)
+        found->of_pool = true;
+}
+
 static void tell_no_cards(Intake *intake)
 {
     size_t rows = 0;
@@ -381,6 +399,7 @@ bool guess_roles(Intake *intake)
         settle_offers(&intake->sheet[s]);
         settle_counts(intake, &intake->sheet[s]);
     }
+    find_pool(intake);
     for (size_t s = 0; s < intake->sheets; s++) {
         IntakeSheet *sheet = &intake->sheet[s];
         ask_role(intake, sheet);

@@ -17,6 +17,12 @@ static int likely_size(int candidates)
     return size >= SIZE_STEP ? size / SIZE_STEP * SIZE_STEP : size > 0 ? size : 1;
 }
 
+static bool says_pool(const IntakeSheet *sheet)
+{
+    return sheet->role == SHEET_POOL ||
+           (sheet->role == SHEET_CARDS && sheet->of_pool && intake_column(sheet, HOLDS_CHOSEN) >= 0);
+}
+
 /* The candidates in the sheets of the present pool, with their copies. */
 static int present_size(const Intake *intake)
 {
@@ -25,7 +31,7 @@ static int present_size(const Intake *intake)
         const IntakeSheet *sheet = &intake->sheet[s];
         const int chosen = intake_column(sheet, HOLDS_CHOSEN),
                   count = chosen >= 0 ? chosen : intake_column(sheet, HOLDS_COPIES);
-        for (size_t i = 0; i < sheet->sheet.rows && sheet->role == SHEET_POOL; i++) {
+        for (size_t i = 0; i < sheet->sheet.rows && says_pool(sheet); i++) {
             const SheetCell *cell = sheet->sheet.row[i].cell;
             int copies = count < 0 ? 1 : 0;
             if (card_find(intake->cards, cell[sheet->name].text) >= 0 &&
@@ -91,11 +97,15 @@ void first_themes(StarterFound *found)
 void first_sheets(StarterFound *found, const char *folder)
 {
     const Intake *intake = found->intake;
-    StarterSheet *sheet = arena_alloc(intake->arena, intake->sheets, sizeof *sheet);
-    for (size_t s = 0; s < intake->sheets; s++)
-        if (intake->sheet[s].role != SHEET_LEFT)
-            sheet[found->sheets++] = (StarterSheet){.path = path_between(intake->arena, folder, intake->sheet[s].path),
-                                                    .key = sheet_role_name(intake->sheet[s].role)};
+    StarterSheet *sheet = arena_alloc(intake->arena, 2 * intake->sheets, sizeof *sheet);
+    for (size_t s = 0; s < intake->sheets; s++) {
+        const SheetRole role = intake->sheet[s].role;
+        const char *path = path_between(intake->arena, folder, intake->sheet[s].path);
+        if (role != SHEET_LEFT)
+            sheet[found->sheets++] = (StarterSheet){.path = path, .key = sheet_role_name(role)};
+        if (role == SHEET_CARDS && says_pool(&intake->sheet[s]))
+            sheet[found->sheets++] = (StarterSheet){.path = path, .key = sheet_role_name(SHEET_POOL)};
+    }
     found->sheet = sheet;
 }
 

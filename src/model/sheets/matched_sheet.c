@@ -8,8 +8,11 @@
 
 #define SHOWN 5
 
+/* The `chosen` of a list of ours goes before what the user's column said of the pool before it. */
 static int column_in(const Sheet *sheet, const Model *model, const char *word, bool *used)
 {
+    if (strcmp(word, "chosen") == 0 && sheet_column(sheet, word) >= 0)
+        return sheet_column(sheet, word);
     for (size_t i = 0; i < model->maps; i++) {
         if (strcmp(model->map_field[i], word) != 0)
             continue;

@@ -234,9 +234,15 @@ static bool file_is_free(const Look *look, const Output *output)
 {
     if (!is_input(look, output->path, output->kind) || books_into(look, output->path))
         return true;
-    diag_error(&look->job->diags, (SourcePos){0},
-               "%s: '%s' is read by this scenario and would be overwritten, expected another name", output->option,
-               output->path);
+    if (look->job->verb->id == VERB_REVISE && look->job->options.apply && is_present_pool(look, output->path))
+        diag_error(&look->job->diags, (SourcePos){0},
+                   "--apply: '%s' holds more than the present pool, so it is not written over; write the new pool with "
+                   "-o FILE, and name that under 'pool' in the scenario",
+                   output->path);
+    else
+        diag_error(&look->job->diags, (SourcePos){0},
+                   "%s: '%s' is read by this scenario and would be overwritten, expected another name", output->option,
+                   output->path);
     return false;
 }
 
