@@ -156,6 +156,10 @@ static void the_sheet_keeps_its_ways(void **state)
                                                                                                 elsewhere */
         {"card;colours;score\nZed;brass;5.5\nAnt;tar;4\nBee;tar;3\n", "card,verdict\nBee,0.25\n",
          "card;colours;score\r\nZed;brass;5.5\r\nAnt;tar;4\r\nBee;tar;3.25\r\n"},
+        {"card;colours;score;note\n\nZed;brass;5;\"two\nlines\"\n\n;;\nAnt;tar;4;\nBee;tar;3;\"a\n\nb\"\n",
+         "card,verdict\nBee,0.25\n", /* blank lines between cards, and lines within a cell */
+         "card;colours;score;note\r\n\r\nZed;brass;5;\"two\nlines\"\r\n\r\n\r\nAnt;tar;4;\r\nBee;tar;3.25;"
+         "\"a\n\nb\"\r\n"},
         {"card,colours\nZed,brass\nAnt,tar\nBee,tar\nBee,tar\n",
          "card,verdict\nBee,better\n", /* no powers at all; a line twice stays twice */
          "card,colours,power\r\nZed,brass,\r\nAnt,tar,\r\nBee,tar,2.5\r\nBee,tar,2.5\r\n"},
@@ -165,7 +169,7 @@ static void the_sheet_keeps_its_ways(void **state)
         Run run;
         folder_print(folder, "cards.csv", way[k].cards);
         folder_print(folder, "model.yaml",
-                     k < 4 ? "colours: [brass, tar]\nsize: 2\ncolumns: {name: card, power: score}\n"
+                     k < 5 ? "colours: [brass, tar]\nsize: 2\ncolumns: {name: card, power: score}\n"
                            : "colours: [brass, tar]\nsize: 2\ncolumns: {name: card}\nfit: {unscored: 2}\n");
         ask(folder, 0, arguments, &run);
         char *next = folder_read(folder, "next.csv", NULL);

@@ -154,7 +154,7 @@ void bought_lines(const Instance *in, const Bought *b, const Sheet *sheet, Text 
     for (size_t r = 0; r < sheet->rows; r++) {
         for (size_t c = 0; c < columns; c++)
             cell[c] = c < sheet->header.cells ? sheet->row[r].cell[c].text : "";
-        sheet_line(out, cell, columns, sheet->separator);
+        sheet_line_again(out, sheet, r, cell, columns);
     }
     for (size_t k = 0; k < b->lines; k++)
         add_lines(in, &b->line[k], sheet, column, cell, columns, out);

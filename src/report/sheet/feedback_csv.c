@@ -97,7 +97,7 @@ size_t feedback_csv(const Instance *in, const Feedback *f, const Sheet *sheet, T
             cell[at] = new_power(in, cell[at], by_card[card]->after, comma, buffer);
             changed++;
         }
-        sheet_line(out, cell, columns, sheet->separator);
+        sheet_line_again(out, sheet, r, cell, columns);
     }
     mem_free(by_card);
     mem_free(cell);

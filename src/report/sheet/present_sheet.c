@@ -115,14 +115,14 @@ static const char *number_text(const PoolSheet *s, int number)
     return arena_printf(s->arena, "%d", number);
 }
 
-static void add_line(const PoolSheet *s, const SheetRow *row, const PoolLine *line, int now)
+static void add_line(const PoolSheet *s, size_t row, const PoolLine *line, int now)
 {
     const size_t at = s->copies >= 0 ? (size_t)s->copies : columns_of(s) - 1;
     for (size_t c = 0; c < s->sheet->header.cells; c++)
-        s->cell[c] = row->cell[c].text;
+        s->cell[c] = s->sheet->row[row].cell[c].text;
     if (!line->other && (s->adds_copies || (s->copies >= 0 && now != line->copies)))
         s->cell[at] = number_text(s, now);
-    put(s);
+    sheet_line_again(s->out, s->sheet, row, s->cell, columns_of(s));
 }
 
 static void add_card(const PoolSheet *s, size_t card, int copies)
@@ -160,7 +160,7 @@ void present_sheet(const Instance *instance, const Sheet *sheet, const int *copi
     for (size_t k = 0; k < sheet->rows; k++) {
         const PoolLine *line = &s.line[k];
         if (stays(&s, line, copies))
-            add_line(&s, &sheet->row[k], line, now_on(line, copies));
+            add_line(&s, k, line, now_on(line, copies));
         if (line->card >= 0)
             met[line->card] = true;
     }
@@ -235,7 +235,7 @@ void journal_sheet(const Instance *instance, const Accepted *accepted, Text *out
         blank(&j);
         for (size_t c = 0; c < sheet->header.cells; c++)
             j.cell[c] = sheet->row[k].cell[c].text;
-        sheet_line(out, j.cell, j.columns, j.separator);
+        sheet_line_again(out, sheet, k, j.cell, j.columns);
     }
     for (size_t k = 0; k < accepted->lines; k++)
         add_entry(&j, &accepted->line[k], arena, out);

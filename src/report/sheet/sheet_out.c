@@ -135,3 +135,24 @@ void sheet_line(Text *out, const char *const *cell, size_t cells, char separator
     }
     text_add(out, "\r\n");
 }
+
+/* The line on which the row ends: texts may go over several. */
+static int last_line(const SheetRow *row)
+{
+    int last = row->line;
+    for (size_t c = 0; c < row->cells; c++) {
+        int line = row->cell[c].line;
+        for (const char *at = row->cell[c].text; (at = strchr(at, '\n')) != NULL; at++)
+            line++;
+        last = line > last ? line : last;
+    }
+    return last;
+}
+
+void sheet_line_again(Text *out, const Sheet *sheet, size_t row, const char *const *cell, size_t cells)
+{
+    const SheetRow *before = row > 0 ? &sheet->row[row - 1] : &sheet->header;
+    for (int line = last_line(before) + 1; line < sheet->row[row].line && !sheet->workbook; line++)
+        text_add(out, "\r\n");
+    sheet_line(out, cell, cells, sheet->separator);
+}

@@ -24,6 +24,8 @@ const char *sheet_number(Arena *arena, bool commas, const char *number);
 void sheet_cell(Text *out, const char *cell, char separator);
 /* All cells of a line and its end. */
 void sheet_line(Text *out, const char *const *cell, size_t cells, char separator);
+/* The cells in place of a row of a sheet of text that is written anew, after the blank lines that stood before it. */
+void sheet_line_again(Text *out, const Sheet *sheet, size_t row, const char *const *cell, size_t cells);
 /* A whole sheet of ours with this separator, with tabs in its place. False with errors. */
 bool sheet_with_tabs(const Text *text, char separator, Text *out, Diags *diags);
 
