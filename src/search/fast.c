@@ -156,7 +156,7 @@ static bool plan_tree(Fast *f, Job *job, int jobs, int64_t threshold)
     job->high = mem_new(n + 1, sizeof *job->high);
     memcpy(job->low, p->low, n * sizeof *job->low);
     memcpy(job->high, p->high, n * sizeof *job->high);
-    job->task.noted = !f->tree->full && f->run->problem->protections == NULL;
+    job->task.noted = !f->run->tree.full && f->run->problem->protections == NULL;
     job->task.wanted = core_value(f, run_wanted(f->run));
     job->task.threshold = threshold;
     job->task.bound = job->node->bound;
@@ -202,7 +202,7 @@ static void note_proof(Fast *f, Job *job)
                               .label = f->cut_label};
     const size_t root = job->node->proof;
     size_t more = 0;
-    const bool noted = job->task.noted && proof_tree_append(f->tree, root, &job->task.proof, &names, &more);
+    const bool noted = job->task.noted && proof_tree_append(&f->run->tree, root, &job->task.proof, &names, &more);
     for (size_t k = 0; k < job->open_count; k++)
         job->open[k]->proof = !noted ? PROOF_TREE_NOWHERE : job->open[k]->proof > 0 ? job->open[k]->proof + more : root;
 }
@@ -350,11 +350,12 @@ static bool worth_going_over(const Fast *f, const ProofTree *kept)
 }
 
 /* What an earlier proof leaves open now is where the search begins. False when it is of no use. */
-static bool go_over_tree(Fast *f, ProofTree *kept)
+static bool go_over_tree(Fast *f, const ProofTree *kept)
 {
     const int64_t before = f->run->value;
     const size_t recipes = f->memory->cuts.count;
-    f->tree = kept;
+    proof_tree_copy(&f->run->tree, kept);
+    f->kept_tree = true;
     if (kept->forms.count > 0)
         fast_remake_cuts(f, &kept->forms);
     const bool good = fast_replay(f);
@@ -385,7 +386,7 @@ static void begin(Fast *f)
     propagator_release(&propagator);
     if (!run->empty && !run_cancelled(run))
         fast_root(f); /* even where the bound is known: the multipliers are asked for, too */
-    ProofTree *kept = run_over(run) ? NULL : warm_nearest_tree(run->warm, run->problem);
+    const ProofTree *kept = run_over(run) ? NULL : warm_nearest_tree(run->warm, run->problem);
     const bool early = worth_going_over(f, kept);
     if (!run_over(run) && !early && run->equals == NULL)
         fast_first_solutions(f);
@@ -415,8 +416,7 @@ static void begin(Fast *f)
 
 void fast_run(Run *run)
 {
-    Fast f = {
-        .run = run, .tree = &run->tree, .box_size = 100, .memory = run->warm->now, .closed = SEARCH_MINUS_INFINITY};
+    Fast f = {.run = run, .box_size = 100, .memory = run->warm->now, .closed = SEARCH_MINUS_INFINITY};
     const size_t n = (size_t)run->problem->columns + 1, m = (size_t)run->matrix->p.rows + 1;
     f.threads = run->options->threads > 1 ? (run->options->threads < JOBS ? run->options->threads : JOBS) : 1;
     f.again = f.memory->basis != NULL;

@@ -31,7 +31,7 @@ typedef struct {
     bool cuts_tried, cuts_kept;
     bool cut_anew;   /* they have been looked for, beyond what recipes of earlier runs give */
     bool cut_twice;  /* and once more */
-    ProofTree *tree; /* where it is noted how nodes are closed: an earlier run's, or this one's */
+    bool kept_tree;  /* the run's tree began as an earlier run's */
     ProofTree chain; /* multipliers of relaxations with cuts, by which columns of the whole were fixed: the beginning of
                         a tree that is grown with them */
     bool by_recipes; /* the cuts so far were made as those of earlier runs */

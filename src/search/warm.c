@@ -245,12 +245,12 @@ static int differences(const SearchProblem *a, const SearchProblem *b)
     return differ;
 }
 
-ProofTree *warm_nearest_tree(Warm *warm, const SearchProblem *problem)
+const ProofTree *warm_nearest_tree(const Warm *warm, const SearchProblem *problem)
 {
-    Proof *nearest = NULL;
+    const Proof *nearest = NULL;
     int fewest = problem->columns / 8 + 2;
     for (int k = 0; k < WARM_PROOFS; k++) {
-        Proof *proof = &warm->proof[k];
+        const Proof *proof = &warm->proof[k];
         const int differ = proof->last > 0 && proof->tree.count > 1 ? differences(problem, &proof->p) : fewest;
         if (differ < fewest ||
             (differ == fewest && nearest != NULL && proof->tree.count > 1 && proof->last > nearest->last)) {

@@ -59,7 +59,7 @@ void warm_load(Warm *warm, const SearchProblem *problem);
 int64_t warm_bound(const Warm *warm, const SearchProblem *problem);
 /* The tree of the programme that differs in the fewest sides, bounds and coefficients; NULL when there is none with
  * about as many rows and columns the same. */
-ProofTree *warm_nearest_tree(Warm *warm, const SearchProblem *problem);
+const ProofTree *warm_nearest_tree(const Warm *warm, const SearchProblem *problem);
 /* That tree was of use. */
 void warm_used_tree(Warm *warm, const ProofTree *tree);
 /* Copies the best of the kept solutions that is feasible now; false when there is none. */

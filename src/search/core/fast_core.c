@@ -64,20 +64,17 @@ static void push_root(Fast *f)
 {
     OpenNode *node = open_node_new(f->run->bound - f->core->offset, 0);
     node->basis = NULL;
-    node->proof = f->tree->count > 0 ? f->tree->count - 1 : 0;
+    node->proof = f->run->tree.count > 0 ? f->run->tree.count - 1 : 0;
     open_set_push(&f->open, node);
 }
 
 void fast_restart_tree(Fast *f)
 {
     open_set_release(&f->open);
-    ProofTree *own = &f->run->tree;
-    if (f->tree != own && f->chain.count > 0)
-        cut_forms_copy(&own->forms, &f->tree->forms);
-    f->tree = own;
     size_t more = 0;
-    proof_tree_begin(own);
-    proof_tree_append(own, 0, &f->chain, NULL, &more);
+    f->kept_tree = false;
+    proof_tree_begin(&f->run->tree);
+    proof_tree_append(&f->run->tree, 0, &f->chain, NULL, &more);
     push_root(f);
 }
 

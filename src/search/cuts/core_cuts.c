@@ -142,7 +142,7 @@ static double add_cuts(Fast *f, bool known_only)
     Strengthening s = {.first = run->matrix->p.rows,
                        .book = &f->memory->cuts,
                        .core = f->core,
-                       .forms = &f->tree->forms,
+                       .forms = &f->run->tree.forms,
                        .known_only = known_only,
                        .basis = fast_core_basis(f)};
     const size_t present = (size_t)(f->core->matrix.p.rows - s.first);
@@ -240,12 +240,10 @@ static double cut_rounds(Fast *f, bool known_only)
  * more, unless a new tree is begun. */
 static void leave_kept_tree(Fast *f)
 {
-    ProofTree *own = &f->run->tree;
-    if (f->tree == own)
+    if (!f->kept_tree)
         return;
-    cut_forms_copy(&own->forms, &f->tree->forms);
-    proof_tree_begin(own);
-    f->tree = own;
+    proof_tree_begin(&f->run->tree);
+    f->kept_tree = false;
     open_set_forget_places(&f->open);
 }
 

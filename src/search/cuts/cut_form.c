@@ -84,12 +84,12 @@ CutLabel cut_forms_add(CutForms *forms, const Core *core, const Matrix *matrix, 
             form.upper[j / 8] = (unsigned char)(form.upper[j / 8] | 1 << j % 8);
     }
     add(forms, &form);
-    return (CutLabel){(int)forms->count - 1, (double)cut->common};
+    return (CutLabel){(int)forms->count - 1, cut->scale};
 }
 
 /* The sum in terms of the matrix, and the divisor that suits it: all times the smallest factor that makes it whole. */
 static bool in_rows(const CutForm *form, const Matrix *matrix, int first, const int *row_of, Aggregation *out,
-                    int64_t *divisor, double *factor)
+                    int64_t *divisor)
 {
     int128 whole = 1;
     *out = (Aggregation){.parts = form->parts};
@@ -121,15 +121,14 @@ static bool in_rows(const CutForm *form, const Matrix *matrix, int first, const 
     for (int k = 0; k < form->parts; k++)
         out->part[k].multiplier /= common;
     *divisor = (int64_t)d / common;
-    *factor = (double)(int64_t)whole / (double)common;
     return true;
 }
 
 bool cut_form_in_rows(const CutForm *form, const Core *core, const Matrix *matrix, int first, const int *row_of,
-                      MirForm *out, double *factor)
+                      MirForm *out)
 {
     if (form->bytes != bytes_for(core->whole_columns) ||
-        !in_rows(form, matrix, first, row_of, &out->from, &out->divisor, factor))
+        !in_rows(form, matrix, first, row_of, &out->from, &out->divisor))
         return false;
     out->upper = mem_new((size_t)matrix->p.columns + 1, sizeof *out->upper);
     for (int j = 0; j < matrix->p.columns; j++)

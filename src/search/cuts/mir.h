@@ -35,7 +35,7 @@ typedef struct {
     size_t count;
     int64_t high;
     int64_t divisor; /* that the sum was rounded with */
-    int64_t common;  /* by which what came out was divided */
+    double scale;    /* what rounding the sum by the divisor gives, both as fractions, is so many times this cut */
     bool *upper;     /* [columns of the matrix] measured from the upper bound */
     double efficacy; /* distance by which the point is cut off */
     Aggregation from;

@@ -250,7 +250,7 @@ void mir_keep_cut(Mir *w, const Recipe *recipe, int64_t d, double depth)
                .high = (int64_t)floor_div(right, g),
                .efficacy = depth};
     cut.divisor = d;
-    cut.common = g;
+    cut.scale = (double)g / (double)(d - (side - floor64(side, d) * d));
     cut.upper = mem_new((size_t)w->m->p.columns + 1, sizeof *cut.upper);
     memcpy(cut.upper, w->upper, (size_t)w->m->p.columns * sizeof *cut.upper);
     cut.from.parts = w->parts;

@@ -194,8 +194,8 @@ typedef struct {
     bool *tried; /* [forms] */
 } Remake;
 
-/* Rows for the cuts in the pool, of which the c-th was made by form label[number].form. False when there are none. */
-static bool add_rows(Remake *r, const CutPool *pool, const CutLabel *label)
+/* Rows for the cuts in the pool, of which each was made by form[its number]. False when there are none. */
+static bool add_rows(Remake *r, const CutPool *pool, const int *form)
 {
     Strengthening *s = r->s;
     const size_t before = (size_t)(r->matrix->p.rows - s->first), all = before + pool->count + 1;
@@ -203,9 +203,8 @@ static bool add_rows(Remake *r, const CutPool *pool, const CutLabel *label)
     s->label = mem_resize(s->label, all, sizeof *s->label);
     for (size_t c = 0; c < pool->count; c++) {
         const Cut *cut = &pool->cut[c];
-        const CutLabel *made = &label[cut->number];
         s->entry[before + c] = cut_book_add(s->book, r->matrix, s->first, s->entry, &cut->from);
-        s->label[before + c] = (CutLabel){made->form, (double)cut->common / made->scale};
+        s->label[before + c] = (CutLabel){form[cut->number], cut->scale};
     }
     if (pool->count == 0 || !matrix_replace(r->matrix, cut_rows_change(&r->matrix->p, pool, 0, NULL), s->first))
         return false;
@@ -219,22 +218,22 @@ static bool remake_some(Remake *r)
 {
     const size_t forms = r->forms->count;
     MirForm *list = mem_new(forms + 1, sizeof *list);
-    CutLabel *label = mem_new(forms + 1, sizeof *label); /* scale: the factor of the sum */
+    int *form = mem_new(forms + 1, sizeof *form);
     size_t count = 0;
     for (size_t k = 0; k < forms; k++) {
-        if (r->tried[k] || !cut_form_in_rows(&r->forms->form[k], r->s->core, r->matrix, r->s->first, r->row_of,
-                                             &list[count], &label[count].scale))
+        if (r->tried[k] ||
+            !cut_form_in_rows(&r->forms->form[k], r->s->core, r->matrix, r->s->first, r->row_of, &list[count]))
             continue;
         r->tried[k] = true;
-        label[count++].form = (int)k;
+        form[count++] = (int)k;
     }
     CutPool pool = {0};
     mir_remake(r->matrix, list, count, &pool);
-    const bool grown = add_rows(r, &pool, label);
+    const bool grown = add_rows(r, &pool, form);
     for (size_t k = 0; k < count; k++)
         mem_free(list[k].upper);
     mem_free(list);
-    mem_free(label);
+    mem_free(form);
     cut_pool_release(&pool);
     return grown;
 }

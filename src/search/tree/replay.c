@@ -3,7 +3,8 @@
  * Every node is tightened or closed by the multipliers that did it then, evaluated in integers now, and by propagation:
  * a node costs a tenth or less of what relaxations and trials of branchings cost. Where a changed limit hardly matters
  * all is closed again. Nodes that are not closed are left open at their place in the tree, for the search to go on from
- * there, and what it finds grows on the kept tree. With too many of them the tree is that of another programme, and it
+ * there, and what it finds grows on a copy of the tree, which is this run's: the tree that was kept stays as it is, for
+ * the programme it was grown for. With too many of them the tree is that of another programme, and it
  * is begun anew. Sources: duals of the leaves of a tree bound the value under other sides, A. M. Geoffrion and R.
  * Nauss, "Parametric and postoptimality analysis in integer linear programming", Management Science 23, 1977, and M.
  * Guzelsoy and T. K. Ralphs, "Duality for mixed-integer linear programs", International J. of Operations Research 4,
@@ -245,7 +246,7 @@ static size_t count_ends(const ProofTree *tree)
 bool fast_replay(Fast *f)
 {
     const Matrix *m = &f->core->matrix;
-    Replay r = {.f = f, .tree = f->tree};
+    Replay r = {.f = f, .tree = &f->run->tree};
     Basis *basis = fast_core_basis(f);
     r.basis = basis;
     r.most_open = LEAST_OPEN + (double)count_ends(r.tree) / OPEN_SHARE;
