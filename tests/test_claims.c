@@ -395,6 +395,36 @@ static void what_is_short_is_told(void **state)
     desk_done(folder);
 }
 
+/* Of a theme that has roles on no candidate nothing is short, whatever there is of others; the page says the same. */
+static void of_themes_without_roles_nothing_is_short(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder =
+        desk_folder("seats: {seats: 1, packs: 1, pack_size: 4}\n", "change: {size: 4, themes: [{name: u}]}\n",
+                    "name,colours,power,tags\nA,rye,1,t enabler\nB,rye,1,t\nC,rye,1,t payoff\nD,rye,1,u\n");
+    folder_print(folder, "list.csv", "name\nA\nB\nC\nD\n");
+    desk_run(folder, &run, 0, WORDS("seats", "scenario.yaml", "list.csv", "--package", "1+1"));
+    desk_expect(run.out, "Shortest: t, of enablers: the pool has 1");
+    desk_expect(run.out, "No candidate is tagged as enabler or payoff of u: nothing is short of it.");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("seats", "scenario.yaml", "list.csv", "--package", "1+1", "--json"));
+    json_t *root = run_json(&run);
+    assert_string_equal(json_text(root, "short_first"), "t");
+    const json_t *themes = json_object_get(root, "themes"), *last = json_array_get(themes, json_array_size(themes) - 1);
+    assert_true(json_is_null(json_object_get(last, "short_of")));
+    json_decref(root);
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("page", "scenario.yaml", "-o", "pool.html"));
+    run_forget(&run);
+    size_t length;
+    char *page = folder_read(folder, "pool.html", &length);
+    desk_expect(page, "Shortest: t, of enablers: the pool has 1, and 1.0 of them pass a seat on average.");
+    desk_expect(page, "<p>No candidate is tagged as enabler or payoff of u: nothing is short of it.</p>");
+    free(page);
+    desk_done(folder);
+}
+
 /* best and audit say the same of a pool that misses a soft limit. */
 static void soft_limits_missed_are_said(void **state)
 {
@@ -496,6 +526,7 @@ int main(void)
         cmocka_unit_test(an_audit_knows_the_same_best_pool),
         cmocka_unit_test(places_that_add_fit_are_not_blamed),
         cmocka_unit_test(what_is_short_is_told),
+        cmocka_unit_test(of_themes_without_roles_nothing_is_short),
         cmocka_unit_test(what_to_do_is_told),
         cmocka_unit_test(soft_limits_missed_are_said),
         cmocka_unit_test(nothing_moves_where_less_is_asked),

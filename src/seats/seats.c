@@ -47,6 +47,14 @@ static bool is_short(const double first[2], const double second[2])
     return first[1] < second[1] || (first[1] <= second[1] && first[0] < second[0]);
 }
 
+static bool is_tagged(const Instance *in, size_t theme)
+{
+    for (size_t i = in->theme_start[theme]; i < in->theme_start[theme + 1]; i++)
+        if (instance_theme_tag(in, theme, in->theme_card[i])->role != ROLE_NONE)
+            return true;
+    return false;
+}
+
 static void count_theme(Seats *s, const int *copies, size_t theme)
 {
     ThemeSeen *t = &s->theme[theme];
@@ -67,6 +75,7 @@ static void count_theme(Seats *s, const int *copies, size_t theme)
                                  s->package.enablers, s->package.payoffs);
     t->short_of_payoffs = is_short(t->has_payoffs, t->has_enablers);
     t->least = t->short_of_payoffs ? t->has_payoffs[1] : t->has_enablers[1];
+    t->tagged = is_tagged(s->instance, theme);
 }
 
 static const double *short_role(const ThemeSeen *theme)
@@ -77,6 +86,8 @@ static const double *short_role(const ThemeSeen *theme)
 static int compare_themes(const void *a, const void *b)
 {
     const ThemeSeen *p = a, *q = b;
+    if (p->tagged != q->tagged)
+        return p->tagged ? -1 : 1;
     if (is_short(short_role(p), short_role(q)) || is_short(short_role(q), short_role(p)))
         return is_short(short_role(p), short_role(q)) ? -1 : 1;
     return p->cards.by[DRAW_SEES].copies - q->cards.by[DRAW_SEES].copies;

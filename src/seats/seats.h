@@ -33,6 +33,7 @@ typedef struct {
     double has_package;    /* both at once, for one seat */
     bool short_of_payoffs; /* for two there are enough of them with the lesser chance, or else for one */
     double least;          /* that chance */
+    bool tagged;           /* some candidate is its enabler or payoff; else nothing is short of it */
 } ThemeSeen;
 
 /* Cards that belong together (`together`). */
@@ -51,7 +52,7 @@ typedef struct {
     Package package;
     int pool;         /* cards, candidates or not */
     int drawn[DRAWS]; /* cards looked at */
-    ThemeSeen *theme; /* [themes] the one that is short first */
+    ThemeSeen *theme; /* [themes] the one that is short first; those that are not tagged last */
     size_t themes;
     SeenCards *rule; /* [rules] members of rules that count copies and have a lower limit, without `each: theme` */
     size_t rules;

@@ -59,6 +59,7 @@ test("what seats see follows the pool that is shown: the numbers are those of th
   const start = counted({}), less = counted({ spending_cap: 45 });
   assert.notDeepEqual(less, start);
   await shown(start);
+  assert.ok((await part.innerText()).includes(asked("seats", {}).text[0]), "in the words of the command line");
   await page.locator("#cap").fill("45");
   await page.locator("#cap").press("Enter");
   await shown(less);

@@ -305,6 +305,7 @@ test("the page without a scenario: sheets dropped, what they hold asked, a first
   await form.getByRole("button", { name: "Choose a pool" }).click();
   await page.locator(".sentence").waitFor({ timeout: 120_000 });
   assert.match(await page.locator(".sentence").textContent(), /90 cards, [\d.]+ to buy of 40\.00/);
+  assert.equal(await page.evaluate(() => scrollY), 0, "one begins at the top");
   const home = await openPart(page, "home");
   const [download] = await Promise.all([page.waitForEvent("download"), home.getByRole("button", { name: "The whole scenario, as a folder" }).click()]);
   const saved = path.join(folder, "mine");

@@ -77,7 +77,8 @@ static const FieldWords field_words[HOLDS_FIELDS + 1] = {
                              "temas",       "temi",         "etichette",  "etykiety",      "ideas"}},
     [HOLDS_TEXT] = {"text",
                     {"text", "card text", "rules", "effect", "effects", "ability", "abilities", "description",
-                     "kartentext", "effekt", "beschreibung", "texte", "texto", "testo", "tekst"}},
+                     "kartentext", "regeltext", "regeln", "effekt", "beschreibung", "texte", "texto", "testo",
+                     "tekst"}},
     [HOLDS_COPIES] = {"copies", {"copies",     "how many",     "qty",        "quantity", "count",    "number",
                                  "amount",     "no of copies", "pcs",        "anzahl",   "menge",    "stuck",
                                  "exemplaire", "exemplaires",  "quantite",   "combien",  "cantidad", "copias",
@@ -372,8 +373,8 @@ Role word_as_role(const char *text)
 {
     static const char *const enabler[] = {"enabler", "enablers", "enables", "starter", "starters", "start",
                                           "starts",  "setup",    "set up",  "set-up",  "source",   "sources",
-                                          "makes",   "maker",    "feeder",  "quelle",  "amorce",   "fuente",
-                                          "fonte",   "bron",     "zrodlo",  "zdroj",   "forras"};
+                                          "makes",   "maker",    "feeder",  "quelle",  "ausloser", "amorce",
+                                          "fuente",  "fonte",    "bron",    "zrodlo",  "zdroj",    "forras"};
     static const char *const payoff[] = {"payoff",  "payoffs",    "pay off",   "pay-off", "pays off",   "reward",
                                          "rewards", "finisher",   "finish",    "ends",    "goal",       "target",
                                          "ziel",    "lohn",       "belohnung", "but",     "recompense", "recompensa",

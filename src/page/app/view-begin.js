@@ -1,5 +1,5 @@
 // The page without a scenario: a scenario's files are dropped, or sheets; what those hold is asked as `import` asks it, and a first pool chosen.
-import { html, useEffect, useState } from "../vendor/preact.js";
+import { html, useEffect, useLayoutEffect, useState } from "../vendor/preact.js";
 import { count, listed, placeOf, problemWords } from "./numbers.js";
 import { importerOf } from "./pieces.js";
 import { DropField } from "./view-home.js";
@@ -17,6 +17,7 @@ export function Begin() {
   const store = useStore();
   if (!store.startEngine) return html`<main><p>This page was written without the optimiser, and without a scenario: there is nothing to show.</p></main>`;
   const sheets = store.beginning;
+  useLayoutEffect(() => () => scrollTo(0, 0), []); // what comes instead begins at its top
   return html`<main><section aria-labelledby="begin"><h2 id="begin">Begin</h2>
     <p>Nothing leaves this machine: the optimiser is in this page. Give it your sheets (candidates, prices, owned cards, the present pool; .csv, .xlsx or .ods) as they are, or the folder of a scenario.
       It says what it takes them for, chooses a first pool, and saves all of it as a folder that the command line reads.</p>
@@ -113,7 +114,7 @@ function QuestionField({ question, set }) {
   const { text, answer, choices, examples, of } = question;
   const words = text.charAt(0).toUpperCase() + text.slice(1);
   return html`<p><label>${words} ${choices && choices.length
-    ? html`<select value=${answer} onChange=${typed(set)}>${choices.map((one) => html`<option value=${one}>${one}</option>`)}</select>`
+    ? html`<select value=${answer} onChange=${typed(set)}>${choices.map((one) => html`<option value=${one}>${one === "own" ? "own: a column of yours" : one}</option>`)}</select>`
     : html`<input value=${answer} onChange=${typed(set)} />`}</label>
     ${examples.length ? html`<span class="quiet">${of ? `${question.count} of ${of}: ` : ""}${examples.map((one) => `'${one.text}'${one.file ? ` (${placeOf(one)})` : ""}`).join(", ")}</span>` : null}</p>`;
 }

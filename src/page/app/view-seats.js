@@ -13,7 +13,7 @@ export function SeatsPart() {
   if (!seats && !(store.ready && store.model.seats)) return null;
   if (!seats || seats.error) return html`<${Part} id="seats" title="At the seats" note=""><p>${seats ? seats.error?.map((one) => one.message).join(" ") : store.reasons.running === "seats" ? "Being counted ..." : "Not counted for this pool."}</p></${Part}>`;
   const [first] = seats.themes;
-  return html`<${Part} id="seats" title="At the seats" note=${first ? `short first: ${first.theme}, of ${first.short_of}` : ""}>
+  return html`<${Part} id="seats" title="At the seats" note=${seats.short_first ? `short first: ${first.theme}, of ${first.short_of}` : ""}>
     <${Sitting} seats=${seats} />
     ${first ? html`<${Themes} seats=${seats} />` : null}
     ${seats.together.length ? html`<${Together} seats=${seats} />` : null}
@@ -32,19 +32,16 @@ function Sitting({ seats }) {
 /** The theme that is short first in words; all of them as a table, as pictures, and those as a table. @param {{seats: Seats}} props */
 function Themes({ seats }) {
   const [first] = seats.themes;
-  const cards = first[first.short_of];
-  const need = seats.package[first.short_of];
-  const [one, two] = first.short_of === "payoffs" ? first.enough_payoffs : first.enough_enablers;
   const mean = (/** @type {"pack" | "opens" | "sees"} */ by) => ({ number: true, sort: (/** @type {any} */ row) => row.cards[by].mean, show: (/** @type {any} */ row) => row.cards[by].mean.toFixed(1) });
-  return html`<p>Short first: <strong>${first.theme}</strong>, of ${first.short_of}. The pool has ${cards.copies}, and ${cards.sees.mean.toFixed(1)} of them pass a seat on average. Enough for one drafter (${need}): ${percent(one)}; for two (${2 * need}): ${percent(two)}.</p>
+  return html`${(seats.text || []).map((line) => html`<p>${line}</p>`)}
     <${Table} caption="What a drafter sees of each theme, the one that is short first" rows=${seats.themes} keyOf=${themeOf} columns=${inColumns([
-      { title: "Theme", sort: (row) => row.theme, show: (row) => html`${row.theme}${row === first ? html` <em>short first</em>` : ""}` },
+      { title: "Theme", sort: (row) => row.theme, show: (row) => html`${row.theme}${row === first && seats.short_first ? html` <em>short first</em>` : ""}` },
       { title: "Cards", number: true, sort: (row) => row.cards.copies, show: (row) => row.cards.copies },
       { title: "First pack", ...mean("pack") },
       { title: "Opens", ...mean("opens") },
       { title: "Passes", ...mean("sees") },
       { title: "Nine of ten", number: true, sort: (row) => row.cards.sees.nine_in_ten, show: (row) => row.cards.sees.nine_in_ten },
-      { title: "Short of", show: (row) => row.short_of },
+      { title: "Short of", show: (row) => row.short_of || "" },
     ])} />
     <p class="quiet">First pack, opens, passes: its cards on average in one pack, in all packs that a seat opens, in all that passes it. Nine of ten: so many at least pass nine seats of ten. Short of: of what there is less for two drafters.</p>
     <div class="curves"><${Role} seats=${seats} role="enablers" word="Enablers" /><${Role} seats=${seats} role="payoffs" word="Payoffs" /></div>

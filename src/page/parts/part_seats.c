@@ -53,18 +53,8 @@ static void table_words(const PageData *data, Text *out)
 
 static void shortest_words(const PageData *data, Text *out)
 {
-    const json_t *theme = item_at(data->seats, "themes", 0);
-    const char *role = get_text(theme, "short_of"), *key = role[0] == 'p' ? "enough_payoffs" : "enough_enablers";
-    const json_t *cards = json_object_get(theme, role);
-    const int need = needed(data, role);
-    text_add(out, "<p>Short first: <strong>");
-    html_name(out, get_text(theme, "theme"));
-    html(
-        out,
-        "</strong>, of %s. The pool has %d, and %.1f of them pass a seat on average. Enough for one drafter (%d): %s; ",
-        role, (int)get_int(cards, "copies"), get_number(seen_by(cards, "sees"), "mean", 0), need,
-        enough(data, theme, key, 0));
-    html(out, "for two (%d): %s.</p>\n", 2 * need, enough(data, theme, key, 1));
+    for (size_t k = 0; k < items_of(data->seats, "text"); k++)
+        html(out, "<p>%s</p>\n", json_string_value(item_at(data->seats, "text", k)));
 }
 
 /* ---- tables and pictures ---- */
@@ -79,7 +69,7 @@ static void seen_table(const PageData *data, size_t count, Text *out)
         const json_t *theme = item_at(data->seats, "themes", k), *cards = json_object_get(theme, "cards");
         row_begin(out);
         html_name(out, get_text(theme, "theme"));
-        text_add(out, k == 0 ? " <em>short first</em>" : "");
+        text_add(out, k == 0 && get_text(data->seats, "short_first")[0] != '\0' ? " <em>short first</em>" : "");
         row_name_end(out);
         cell_int(out, get_int(cards, "copies"));
         cell_mean(cards, "pack", out);

@@ -71,7 +71,7 @@ static int take_unknown(const UnknownCard *unknown, int *left)
 bool part_json(const Part *part, const Seats *s, const PoolFile *pool, const SeatsBeside *beside, int seed,
                const Diags *notices, Text *out)
 {
-    json_t *root = seats_object(s, pool->unknowns, beside), *groups = json_array(), *cards = json_array();
+    json_t *root = seats_object(s, "part", pool->unknowns, beside), *groups = json_array(), *cards = json_array();
     json_object_set_new(root, "seed", json_integer(seed));
     json_object_set_new(root, "within", json_integer(part->within));
     json_object_set_new(root, "none_nearer", json_boolean(part->none_nearer));

@@ -35,20 +35,25 @@ static bool add_untagged(const Seats *s, Text *out)
     return no_enabler || no_payoff;
 }
 
-void seats_add_shortest(const Seats *s, const char *what, Text *out)
+bool seats_add_shortest(const Seats *s, const char *what, Text *out)
 {
     const ThemeSeen *t = &s->theme[0];
     const SeenCards *role = t->short_of_payoffs ? &t->payoffs : &t->enablers;
     const double one = t->short_of_payoffs ? t->has_payoffs[0] : t->has_enablers[0];
     const int wanted = t->short_of_payoffs ? s->package.payoffs : s->package.enablers;
     if (add_untagged(s, out))
-        return;
+        return false;
     text_printf(out,
                 "Shortest: %s, of %s: the %s has %d, and %.1f of them pass a seat on average. Enough for one drafter "
                 "(%d): %s; for two (%d): %s.\n",
                 t->name, t->short_of_payoffs ? "payoffs" : "enablers", what, role->by[DRAW_SEES].copies,
                 role->by[DRAW_SEES].mean, wanted, format_chance(s->arena, one), 2 * wanted,
                 format_chance(s->arena, t->least));
+    for (size_t k = 0; k < s->themes; k++)
+        if (!s->theme[k].tagged)
+            text_printf(out, "No candidate is tagged as enabler or payoff of %s: nothing is short of it.\n",
+                        s->theme[k].name);
+    return true;
 }
 
 static void add_role(const Seats *s, const SeenCards *role, const double has[2], Table *table)
@@ -264,7 +269,9 @@ static json_t *themes_json(const Seats *s)
         const ThemeSeen *theme = &s->theme[t];
         json_t *item = json_object();
         json_object_set_new(item, "theme", json_string(theme->name));
-        json_object_set_new(item, "short_of", json_string(theme->short_of_payoffs ? "payoffs" : "enablers"));
+        json_object_set_new(item, "short_of",
+                            theme->tagged ? json_string(theme->short_of_payoffs ? "payoffs" : "enablers")
+                                          : json_null());
         json_object_set_new(item, "enough_enablers",
                             json_pack("[f, f]", theme->has_enablers[0], theme->has_enablers[1]));
         json_object_set_new(item, "enough_payoffs", json_pack("[f, f]", theme->has_payoffs[0], theme->has_payoffs[1]));
@@ -311,7 +318,23 @@ static json_t *beside_json(const SeatsBeside *beside)
     return list;
 }
 
-json_t *seats_object(const Seats *s, size_t unknowns, const SeatsBeside *beside)
+/* What the screen says of it, line by line, and its name. */
+static void shortest_json(const Seats *s, const char *what, json_t *root)
+{
+    Text text = {0};
+    json_t *lines = json_array();
+    const bool is_short = seats_add_shortest(s, what, &text);
+    for (const char *at = text_cstr(&text); *at != '\0';) {
+        const size_t length = strcspn(at, "\n");
+        json_array_append_new(lines, json_stringn(at, length));
+        at += length + (at[length] != '\0');
+    }
+    text_release(&text);
+    json_object_set_new(root, "short_first", is_short ? json_string(s->theme[0].name) : json_null());
+    json_object_set_new(root, "text", lines);
+}
+
+json_t *seats_object(const Seats *s, const char *what, size_t unknowns, const SeatsBeside *beside)
 {
     json_t *root = json_object(), *drawn = json_object(), *rules = json_array();
     json_object_set_new(root, "pool", json_integer(s->pool));
@@ -325,6 +348,8 @@ json_t *seats_object(const Seats *s, size_t unknowns, const SeatsBeside *beside)
     json_object_set_new(root, "package",
                         json_pack("{s:i, s:i}", "enablers", s->package.enablers, "payoffs", s->package.payoffs));
     json_object_set_new(root, "themes", themes_json(s));
+    if (s->themes > 0)
+        shortest_json(s, what, root);
     for (size_t r = 0; r < s->rules; r++) {
         json_t *item = seen_json(&s->rule[r]);
         json_object_set_new(item, "name", json_string(s->rule[r].name));
@@ -340,7 +365,7 @@ json_t *seats_object(const Seats *s, size_t unknowns, const SeatsBeside *beside)
 
 json_t *seats_json(const Seats *s, size_t unknowns, const SeatsBeside *beside, const Diags *notices)
 {
-    json_t *root = seats_object(s, unknowns, beside);
+    json_t *root = seats_object(s, "pool", unknowns, beside);
     json_object_set_new(root, "notices", json_notices(notices));
     return root;
 }
