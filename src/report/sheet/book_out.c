@@ -13,6 +13,7 @@
 #include <xlsxwriter.h>
 
 #include "base/files/file.h"
+#include "base/files/writable.h"
 #include "cards/sheet/sheet_table.h"
 
 #define MADE 1767225600 /* 2026-01-01: the same pool makes the same file */
@@ -226,8 +227,11 @@ static bool write_book(Book *book, const BookPage *page, size_t pages, const cha
     add_formats(book);
     for (size_t k = 0; k < pages && good; k++)
         good = add_page(book, &page[k]);
+    errno = 0;
     const lxw_error error = workbook_close(book->book);
-    if (good && error != LXW_NO_ERROR)
+    if (good && error != LXW_NO_ERROR && errno != 0) /* no room, most often: the library has a code of its own for it */
+        target_unwritten(book->path, errno, book->diags);
+    else if (good && error != LXW_NO_ERROR)
         diag_error(book->diags, (SourcePos){0}, "cannot write '%s': %s", book->path, lxw_strerror(error));
     return good && error == LXW_NO_ERROR;
 }
