@@ -178,6 +178,32 @@ static void cells_of_workbooks_are_those_of_the_text(void **state)
     json_decref(none);
 }
 
+/* A sheet that says what cards are, or what they cost, is no sheet of notes, whatever a column of scores is called. */
+static void notes_say_nothing_of_what_cards_are(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *header;
+        bool notes;
+    } is[] = {{"card,verdict", true},          {"Karte,Urteil,Datum", true},   {"card,verdict,price", false},
+              {"name,colours,verdict", false}, {"Karte,Urteil,Anzahl", false}, {"card,verdict,players", true},
+              {"name,verdict,status", false},  {"Karte,Urteil,Themen", false}, {"card,points", false}};
+    char *folder = folder_new(), path[4200], text[200];
+    snprintf(path, sizeof path, "%s/sheet.csv", folder);
+    for (size_t k = 0; k < sizeof is / sizeof *is; k++) {
+        snprintf(text, sizeof text, "%s\nA,1,1\n", is[k].header);
+        if (strchr(strchr(is[k].header, ',') + 1, ',') == NULL)
+            snprintf(text, sizeof text, "%s\nA,1\n", is[k].header);
+        folder_print(folder, "sheet.csv", text);
+        json_t *root = cells(path), *sheet = json_array_get(json_object_get(root, "sheets"), 0);
+        if ((json_object_get(sheet, "notes") != NULL) != is[k].notes)
+            fail_msg("%s: taken for notes, or not", is[k].header);
+        json_decref(root);
+    }
+    folder_remove(folder);
+    free(folder);
+}
+
 static void a_first_scenario_is_that_of_init(void **state)
 {
     (void)state;
@@ -226,6 +252,7 @@ int main(void)
         cmocka_unit_test(a_first_scenario_is_that_of_init),
         cmocka_unit_test(files_are_those_that_best_writes),
         cmocka_unit_test(cells_of_workbooks_are_those_of_the_text),
+        cmocka_unit_test(notes_say_nothing_of_what_cards_are),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

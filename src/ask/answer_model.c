@@ -188,8 +188,12 @@ static json_t *style_json(const Instance *in)
     json_t *headers = json_object();
     for (size_t k = 0; k < in->model->maps; k++)
         json_object_set_new(headers, in->model->map_field[k], json_string(in->model->map_header[k]));
-    json_t *style = json_pack("{s:s, s:b, s:b, s:o}", "separator", separator, "decimal_commas", sheet_has_commas(cards),
-                              "marked", begin.length > 0, "headers", headers);
+    json_t *words = json_object();
+    for (size_t k = 0; k < in->model->habits.own_words; k++)
+        json_object_set_new(words, in->model->habits.own_word[k].word,
+                            json_string(in->model->habits.own_word[k].meant));
+    json_t *style = json_pack("{s:s, s:b, s:b, s:o, s:o}", "separator", separator, "decimal_commas",
+                              sheet_has_commas(cards), "marked", begin.length > 0, "headers", headers, "words", words);
     text_release(&begin);
     return style;
 }

@@ -12,7 +12,7 @@ import { folded, noPoolWord, ranged, signed } from "../../src/page/app/numbers.j
 import { filesUnder } from "../../src/page/app/intake.js";
 import { looser, movable } from "../../src/page/app/limits.js";
 import { sheetsUnder, withOnly, withPath, withSheet } from "../../src/page/app/scenario-text.js";
-import { cellsOf, mayBeSheet, notesOf, priceDates, proposedPowers, roleOf } from "../../src/page/app/sources.js";
+import { mayBeSheet, notesOf, priceDates, proposedPowers, roleOf } from "../../src/page/app/sources.js";
 import { scaleOf, worldOf } from "../../src/page/app/state.js";
 import { Store } from "../../src/page/app/store.js";
 import { newSwaps } from "../../src/page/app/swaps.js";
@@ -120,6 +120,22 @@ test("states are never changed in place, and say what they ask", () => {
   assert.equal(boundWords({ at_least: 3, at_most: 3 }), "exactly 3");
 });
 
+/** Notes as the engine reads them. */
+function cells(text) {
+  const [header, ...rows] = readSheet(text);
+  return { path: "notes.csv", header, rows, notes: ["card", "verdict", "date", "note"].map((name) => header.indexOf(name)) };
+}
+
+test("what in notes is no note is said, as `feedback` says it; the model may have other words for verdicts", () => {
+  const byFolded = new Map([["a", "A"]]);
+  const read = (text, words) => notesOf([cells(`card,verdict\n${text}\n`)], byFolded, { headers: {}, words });
+  assert.match(read("A,besser").problems[0], /^found 'besser' beside A, expected better, worse, fine, unused or points/);
+  assert.match(read("A,1001").problems[0], /^found '1001'/);
+  assert.deepEqual(read("B,better").problems, ["no candidate is called 'B'"]);
+  const told = read("A,Besser\nA,\nA,-0.5", { besser: "better", starts: "enabler" });
+  assert.deepEqual([told.problems, told.notes.get("A").map((note) => note.points)], [[], [-0.5, 0, 0.5]]);
+});
+
 test("powers that notes propose are those of the program", () => {
   const folder = fs.mkdtempSync(path.join(os.tmpdir(), "page-"));
   try {
@@ -129,7 +145,7 @@ test("powers that notes propose are those of the program", () => {
     const told = run("feedback", "scenarios/demo/scenario.yaml", sheetPath);
     const list = run("find", "scenarios/demo/scenario.yaml").cards;
     const cards = new Map(list.map((card) => [card.name, card]));
-    const mine = proposedPowers(notesOf(cellsOf("notes.csv", notes), new Map(list.map((card) => [folded(card.name), card.name]))), cards, 4.5);
+    const mine = proposedPowers(notesOf([cells(notes)], new Map(list.map((card) => [folded(card.name), card.name]))).notes, cards, 4.5);
     const theirs = Object.fromEntries(told.cards.filter((card) => card.new_power !== card.power && card.sum !== 0).map((card) => [card.name, { power: card.new_power }]));
     assert.deepEqual(mine, theirs);
     assert.ok(Object.keys(mine).length >= 4);
@@ -216,10 +232,10 @@ test("a sheet is put into a scenario without touching the rest", () => {
   assert.equal(withPath("prices: [a.csv, b.csv]\n", "prices", "a.csv", null), "prices: [b.csv]\n");
   assert.equal(withPath("prices: [a.csv, b.csv]\n", "prices", "b.csv", null), "prices: [a.csv]\n");
   assert.equal(withPath("prices: [a.csv]\n", "prices", "a.csv", null), "prices: []\n");
-  assert.deepEqual(["card,verdict", "name,price", "name,colours,price", "name,tag,status", "name,copies", "rule,all", "date,change,card", "what,else"].map((header) => roleOf(header.split(","))), ["notes", "prices", "cards", "tags", "owned", "targets", "journal", ""]);
+  assert.deepEqual(["card,verdict", "name,price", "name,colours,price", "name,tag,status", "name,copies", "rule,all", "date,change,card", "what,else"].map((header) => roleOf({ header: header.split(","), rows: [], ...(header.includes("verdict") ? { notes: [0, 1, -1, -1] } : {}) })), ["notes", "prices", "cards", "tags", "owned", "targets", "journal", ""]);
   assert.equal(withOnly("cards: [a.csv]\npool: old.csv # slips\n", "pool", "our pool.csv"), "cards: [a.csv]\npool: our pool.csv # slips\n");
   assert.equal(withOnly("cards: [a.csv]\n", "journal", "j.csv"), "cards: [a.csv]\njournal: j.csv\n");
-  assert.equal(roleOf(["Karte", "Preis"], { name: "Karte", price: "Preis" }), "prices");
+  assert.equal(roleOf({ header: ["Karte", "Preis"], rows: [] }, { name: "Karte", price: "Preis" }), "prices");
 });
 
 test("a folder that is dropped is its files, with their paths; what may be a sheet is known by its name", async () => {
@@ -296,7 +312,7 @@ test("few swaps: what each brings stands there where it is a copy for a copy, an
   assert.match(told({ least_swaps: 0, one_by_one: [], one_by_one_ends: "open" }).words, /is not known/);
   const mended = (point, least = 1) => told({ least_swaps: least, least_swaps_exact: true, points: [{ swaps: least, status: "best", fit: 7, spent: 2, ...point }] });
   assert.deepEqual(pairs(mended({ enters: copies(3), leaves: copies(1) }).swaps), ["Card 3,Card 1,"]);
-  assert.match(mended({ enters: copies(3), leaves: copies(1) }).words, /it takes 1 swap to meet them all\. With this one it has fit 7 for 2\.00, the most with at most 1 swap:$/);
+  assert.match(mended({ enters: copies(3), leaves: copies(1) }).words, /it takes 1 swap to meet them all\. With this one it has fit 7, the most with at most 1 swap, and 2\.00 is to pay:$/);
   assert.doesNotMatch(mended({ status: "stopped", enters: copies(3), leaves: copies(1) }).words, /the most/);
   assert.deepEqual(mended({ enters: copies(3), leaves: copies(1, 2) }, 2).swaps, [], "a copy leaves for nothing");
   assert.match(mended({ enters: copies(3), leaves: copies(1, 2) }, 2).words, /it takes 2 swaps to meet them all \(see Changes\)\.$/);
@@ -323,6 +339,17 @@ test("a state that is kept as a case has its own answer, whatever is shown: none
   assert.deepEqual(store.kept, [{ name: "no money", asked: withCap(nothingAsked(), 0) }]);
   store.answered({ asked: store.kept[0].asked }, { status: "infeasible" });
   assert.deepEqual(store.kept[0].answer, { status: "infeasible" }, "gone to, it is solved");
+});
+
+test("where another pool is named, the fewest changes for its fit are asked for, also of one swap: there may be none", async () => {
+  globalThis.window = { setTimeout: () => 1 };
+  const store = fourCards();
+  store.pools.engine = { ask: async (question) => ({ status: "best", fit: 5, cost: 1, pool: copies(2, 3), ...(question.from ? { nearest: { enters: [], leaves: [], changes: 0, fewest: "proven" } } : {}) }), giveUp: () => {}, end: () => {} };
+  store.data.best.pool = copies(2, 4);
+  await store.attempt("cap 5", withCap(nothingAsked(), 5));
+  await new Promise((done) => setTimeout(done, 5));
+  assert.match(store.stepWords(store.step), /\(±0\), 0 cards in, 0 out/);
+  delete globalThis.window;
 });
 
 test("fit is counted in another way where cards have another fit, not wherever a case is gone to", () => {

@@ -63,10 +63,11 @@ test("notes under a title and in words of another language are notes too, as `fe
   await ready(page);
   const notes = "Spielabend;;;\nKarte;Urteil;Datum;Bemerkung\nZoë Kiln;better;14.11.2026;gut\nZoë Ferry;-0,5;;\n";
   assert.match(await drop(page, text("Abend.csv", notes)), /Abend\.csv holds notes from play/);
-  assert.match(await solved(page, 1), /new powers by notes on \d cards?/);
+  assert.match(await solved(page, 1), /new powers of \d cards?, by notes/);
   await page.locator("#card-box").fill("Zoë Kiln");
   await page.locator("#card-box").press("Enter");
   await page.locator(".card-panel").getByText("14.11.2026: better: gut").waitFor();
+  assert.match(await drop(page, text("Abend zwei.csv", "Karte;Urteil\nZoë Kiln;schlechter\n")), /^Not taken: Abend zwei\.csv: found 'schlechter' beside Zoë Kiln, expected better/);
   page.quiet();
   await page.context().close();
 });
@@ -81,7 +82,7 @@ test("notes in a workbook are notes: shown with their days, tried as new powers,
   });
   assert.equal(await asksBeforeItCloses(), false);
   assert.match(await drop(page, path.join(books, "from-csv/notes.xlsx")), /notes\.xlsx holds notes from play/);
-  assert.match(await solved(page, 1), /new powers by notes on \d cards/);
+  assert.match(await solved(page, 1), /new powers of \d cards, by notes/);
   await page.locator("#card-box").fill("Zoë Kiln");
   await page.locator("#card-box").press("Enter");
   await page.locator(".card-panel").getByText("2026-10-03: 0.5: seen twice").waitFor();

@@ -254,7 +254,7 @@ test("new prices dropped on the page: since last time, each with its cause, to t
   const swaps = page.locator(".swaps > li");
   await swaps.first().waitFor({ timeout: 60_000 });
   assert.ok((await swaps.count()) <= 5);
-  assert.match(await page.locator("[aria-labelledby=since]").textContent(), /breaks limits: it takes \d swaps? to meet them all\. With .* it has fit [\d.]+ for [\d.]+, the most with at most 5 swaps:/);
+  assert.match(await page.locator("[aria-labelledby=since]").textContent(), /breaks limits: it takes \d swaps? to meet them all\. With .* it has fit [\d.]+, the most with at most 5 swaps, and [\d.]+ is to pay:/);
   assert.match(await swaps.first().textContent(), /in, .* out\. /);
   assert.ok((await page.locator(".swaps").textContent()).includes("to 25.00"), "a risen price is given as the cause");
   const number = await swaps.count();
@@ -498,6 +498,17 @@ test("copies: each that enters stands beside one that leaves, and is paid for wh
   assert.deepEqual(rows.map((row) => row[0]).sort(), ["Once", "Twice", "Twice"]);
   assert.deepEqual(rows.map((row) => row[1]).sort(), ["Old", "Older", "Older"]);
   assert.equal(rows.reduce((sum, row) => sum + Number(row[3]), 0), answer.cost);
+  await page.locator("#changes").getByRole("button", { name: "Find it" }).click();
+  await page.locator("#changes").getByText(`Fit ${answer.fit}, the best there is (proven); ${answer.cost.toFixed(2)} to buy, with 3 out and 3 in.`).waitFor();
+  const frontier = await openPart(page, "frontier");
+  await page.locator("#cap").fill("1.5");
+  await page.locator("#cap").press("Enter");
+  await solved(page, 1);
+  await frontier.getByRole("button", { name: "Find it for the present state" }).click();
+  await frontier.getByText("of the state as tried").waitFor();
+  const knee = /From a cap of ([\d.]+) on/.exec(await frontier.textContent())?.[1];
+  assert.equal((await frontier.locator("summary").first().textContent()).includes("knee at"), knee !== undefined);
+  if (knee) assert.ok((await frontier.locator("summary").first().textContent()).includes(`knee at ${knee}`));
   page.quiet();
   await page.context().close();
 });

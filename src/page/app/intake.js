@@ -2,7 +2,7 @@
 import { folded, lastPart, own } from "./numbers.js";
 import { importerOf } from "./pieces.js";
 import { beside, sheetsUnder, withOnly, withPath, withSheet } from "./scenario-text.js";
-import { mayBeRules, mayBeSheet, roleOf, textOf } from "./sources.js";
+import { mayBeRules, mayBeSheet, notesOf, roleOf, textOf } from "./sources.js";
 import { separatorOf, sheet, unguarded } from "./write.js";
 
 /** @typedef {import("./store.js").Store} Store */
@@ -98,7 +98,9 @@ async function addToScenario(store, taken) {
       continue;
     }
     const sheets = await cellsByEngine(path, content);
-    const used = sheets.map((cells) => ({ cells, role: roleOf(cells.header, headers, Boolean(cells.notes)) })).filter(({ role }) => role);
+    const used = sheets.map((cells) => ({ cells, role: roleOf(cells, headers) })).filter(({ role }) => role);
+    const [problem] = notesOf(sheets, store.opened.byFolded, store.model.sheets).problems;
+    if (problem) throw new Error(`${base}: ${problem}`);
     if (!used.length) throw new Error(`${base} has no column ${own(headers, "name") ?? "name"}, and is no sheet of notes (card, verdict)`);
     for (const { cells, role } of used) await addSheet(store, change, sheets.length > 1 ? base + cells.path.slice(path.length) : base, role, cells);
   }

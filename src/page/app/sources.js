@@ -1,6 +1,6 @@
 // What sheets say that the engine does not: notes from play, how old prices are, what a sheet is for.
 import { folded, own } from "./numbers.js";
-import { readSheet, unguarded } from "./write.js";
+import { unguarded } from "./write.js";
 
 /** @typedef {import("./types.js").Cells} Cells */
 /** @typedef {import("./types.js").PageData["files"]} Files */
@@ -21,12 +21,6 @@ export function mayBeRules(path) {
   return /\.ya?ml$/i.test(path);
 }
 
-/** The sheets of a text. @param {string} path @param {string} text @returns {Cells[]} */
-export function cellsOf(path, text) {
-  const [header = [], ...rows] = readSheet(text);
-  return [{ path, header, rows }];
-}
-
 /** The cells of all sheets, as the engine reads them. @param {Files} files @param {Pick<import("./types.js").Engine, "sheets">} engine @returns {Promise<Cells[]>} */
 export async function allCells(files, engine) {
   /** @type {Cells[]} */
@@ -35,11 +29,6 @@ export async function allCells(files, engine) {
     all.push(...((await engine.sheets(path)).sheets || []));
   }
   return all;
-}
-
-/** The cells of the sheets that are texts. @param {Files} files */
-export function textCells(files) {
-  return Object.entries(files || {}).flatMap(([path, file]) => (mayBeSheet(path) && typeof file === "string" ? cellsOf(path, file) : []));
 }
 
 /** How old the prices are of what is to be bought; the sentence for the first view. @param {import("./types.js").Card[]} cards */
@@ -56,14 +45,13 @@ export function priceDates(cards) {
 /** @type {Record<string, number>} */
 const VERDICTS = { better: 0.5, worse: -0.5, unused: -0.25, fine: 0, "": 0 };
 
-/** What a sheet is for, by its header. @param {string[]} header @param {Record<string, string>} [headers] what the model calls fields @param {boolean} [mayBeNotes] by the words of its headers @returns {"cards" | "prices" | "owned" | "tags" | "targets" | "journal" | "notes" | ""} "": no sheet for a scenario */
-export function roleOf(header, headers = {}, mayBeNotes = false) {
+/** What a sheet is for, by its header. @param {Cells} cells @param {Record<string, string>} [headers] what the model calls fields @returns {"cards" | "prices" | "owned" | "tags" | "targets" | "journal" | "notes" | ""} "": no sheet for a scenario */
+export function roleOf({ header, notes }, headers = {}) {
   const names = header.map(folded);
   const has = (/** @type {string} */ field) => names.includes(field) || names.includes(folded(own(headers, field) ?? field));
-  if (names.includes("card") && names.includes("verdict")) return "notes";
+  if (notes && !has("power")) return "notes";
   if (names.includes("card") && names.includes("change")) return "journal";
   if (names[0] === "rule") return "targets";
-  if (mayBeNotes && !["colours", "colors", "kind", "cost", "power", "price", "tags", "tag", "status", "copies", "owned"].some(has)) return "notes";
   if (!has("name")) return "";
   if (has("colours") || has("colors") || has("kind") || has("power")) return "cards";
   if (has("price")) return "prices";
@@ -71,23 +59,32 @@ export function roleOf(header, headers = {}, mayBeNotes = false) {
   return has("copies") || has("owned") ? "owned" : "cards";
 }
 
-/** Notes of all sheets that hold some, by card, the newest first; verdicts count as `feedback` counts them. @param {Cells[]} sheets @param {Map<string, string>} byFolded @param {Record<string, string>} [headers] what the model calls fields */
-export function notesOf(sheets, byFolded, headers = {}) {
+/** What a verdict adds to a power, as `feedback` counts it; undefined where it is none. @param {string} verdict @param {Record<string, string>} [words] the model's own @returns {number | undefined} */
+function pointsOf(verdict, words = {}) {
+  const meant = Object.entries(words).find(([word]) => folded(word) === folded(verdict))?.[1] ?? verdict;
+  const points = own(VERDICTS, folded(meant)) ?? Number(verdict.replace(",", ".").replace("−", "-"));
+  return Math.abs(points) <= 1000 ? points : undefined;
+}
+
+/** Notes of all sheets that hold some, by card, the newest first; and what in them is no note. @param {Cells[]} sheets @param {Map<string, string>} byFolded @param {import("./types.js").SheetStyle} [style] what the model calls fields and verdicts */
+export function notesOf(sheets, byFolded, style) {
   /** @type {Map<string, Note[]>} */
   const notes = new Map();
-  for (const { header, rows, notes: found } of sheets.filter((one) => roleOf(one.header, headers, Boolean(one.notes)) === "notes")) {
-    const names = header.map(folded);
-    const at = Object.fromEntries(["card", "verdict", "date", "note"].map((name, k) => [name, found ? found[k] : names.indexOf(name)]));
+  /** @type {string[]} */
+  const problems = [];
+  for (const { rows, notes: found } of sheets.filter((one) => roleOf(one, style?.headers) === "notes")) {
+    const at = Object.fromEntries(["card", "verdict", "date", "note"].map((name, k) => [name, found?.[k] ?? -1]));
     for (const row of rows) {
       const cell = (/** @type {string} */ name) => unguarded((row[at[name]] || "").trim());
       const name = byFolded.get(folded(cell("card")));
-      if (name === undefined) continue;
       const verdict = cell("verdict");
-      const note = { date: cell("date"), verdict, text: cell("note"), points: own(VERDICTS, folded(verdict)) ?? (Number(verdict.replace(",", ".").replace("−", "-")) || 0) };
-      notes.set(name, [note, ...(notes.get(name) || [])]);
+      const points = pointsOf(verdict, style?.words);
+      if (name === undefined) problems.push(`no candidate is called '${cell("card")}'`);
+      else if (points === undefined) problems.push(`found '${verdict}' beside ${name}, expected better, worse, fine, unused or points from -1000 to 1000 such as +1 or -0.5 (other words for these can stand in the model, under read: words)`);
+      else notes.set(name, [{ date: cell("date"), verdict, text: cell("note"), points }, ...(notes.get(name) || [])]);
     }
   }
-  return notes;
+  return { notes, problems };
 }
 
 /** The powers that notes propose, within the least and the greatest there are. @param {Map<string, Note[]>} notes @param {Map<string, import("./types.js").Card>} cards @param {number} unscored */

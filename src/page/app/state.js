@@ -2,7 +2,7 @@
 import { nothingAsked } from "./asked.js";
 import { Lane } from "./lane.js";
 import { folded } from "./numbers.js";
-import { notesOf, textCells } from "./sources.js";
+import { notesOf } from "./sources.js";
 import { difference, poolOf } from "./tally.js";
 
 /** @typedef {import("./types.js").Asked} Asked */
@@ -70,7 +70,6 @@ export class State {
     /** @type {{name: string, asked: Asked, answer?: Answer | null}[]} */
     this.kept = [];
     this.open(data);
-    this.notesTried = this.notes;
   }
 
   /** Whether there is anything to show. */
@@ -84,7 +83,6 @@ export class State {
     this.opened = worldOf(data.model, data.cards?.cards || []);
     this.worlds = new Map();
     if (!data.best) return;
-    this.readNotes(textCells(data.files));
     const first = { label: "as the scenario says", asked: nothingAsked(), answer: data.best, reasons: data.best.binding ? data.best : null, seats: data.seats || null };
     const tried = (data.history || []).map((step) => ({ reasons: null, answer: null, ...step, asked: { ...nothingAsked(), ...step.asked } }));
     this.steps = [first, ...tried];
@@ -98,7 +96,7 @@ export class State {
 
   /** Notes from play that sheets hold. @param {import("./types.js").Cells[]} cells */
   readNotes(cells) {
-    this.notes = notesOf(cells, this.opened.byFolded, this.data.model?.sheets?.headers || {});
+    this.notes = notesOf(cells, this.opened.byFolded, this.data.model?.sheets).notes;
   }
 
   /** @param {() => void} listener */

@@ -44,7 +44,8 @@ export class Steps extends State {
     this.tell(this.stepWords(step));
     if (!step.answer || step !== this.step) return;
     this.explain(at);
-    if (!effort && this.hasPool(at) && sum(moves(from, step.answer).enters) > 1) this.findNearest(step, question, copiesOf(from));
+    const { enters, leaves } = moves(from, step.answer);
+    if (!effort && this.hasPool(at) && enters.length + leaves.length > 0) this.findNearest(step, question, copiesOf(from));
   }
 
   /** Cases that were kept of the same state have the answer too. @param {Step} step @param {Answer} answer */

@@ -22,7 +22,7 @@ export class Store extends Steps {
     try {
       this.pools.engine = await this.startEngine(this.data.files, this.data.main, this.poolProgress);
       this.changed();
-      await this.readBooks(this.pools.engine);
+      await this.readNotesOfPage(this.pools.engine);
       this.pools.next();
       this.warm();
       this.reasons.engine = await this.startEngine(this.data.files, this.data.main, this.reasonProgress);
@@ -35,9 +35,8 @@ export class Store extends Steps {
     this.changed();
   }
 
-  /** Notes may stand in workbooks, which the engine reads; those that the page was opened with are no news. @param {Engine} engine */
-  async readBooks(engine) {
-    if (Object.values(this.data.files || {}).every((file) => typeof file === "string")) return;
+  /** Notes that the page was opened with are no news. @param {Engine} engine */
+  async readNotesOfPage(engine) {
     this.readNotes(await allCells(this.data.files, engine));
     this.notesTried = this.notes;
   }
@@ -128,7 +127,7 @@ export class Store extends Steps {
     const fresh = new Map([...this.notes].filter(([name, list]) => JSON.stringify(list) !== JSON.stringify(this.notesTried.get(name))));
     this.notesTried = this.notes;
     const values = proposedPowers(fresh, this.cards, this.model.unscored ?? 0);
-    if (Object.keys(values).length) this.attempt(`new powers by notes on ${count(fresh.size, "card")}`, { ...this.step.asked, values: { ...this.step.asked.values, ...values } });
+    if (Object.keys(values).length) this.attempt(`new powers of ${count(Object.keys(values).length, "card")}, by notes`, { ...this.step.asked, values: { ...this.step.asked.values, ...values } });
   }
 
   /** What was decided here and is nowhere else until it is saved: marks, cases, sheets that were dropped. */

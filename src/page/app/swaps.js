@@ -29,7 +29,7 @@ export function newSwaps(store) {
 
 /** What a pool comes to once it is mended; the best with so few swaps only where that is proven. @param {any} point @param {number} swaps */
 function mendedWords(point, swaps) {
-  return `With ${swaps === 1 ? "this one" : "these, all taken,"} it has fit ${plain(point.fit)} for ${money(point.spent)}${point.status === "best" ? `, the most with at most ${count(point.swaps, "swap")}` : ""}`;
+  return `With ${swaps === 1 ? "this one" : "these, all taken,"} it has fit ${plain(point.fit)}${point.status === "best" ? `, the most with at most ${count(point.swaps, "swap")},` : ""} and ${money(point.spent)} is to pay`;
 }
 
 /** The best single swaps, one after the other, up to the first that is no copy for a copy: those behind it stand on it. @param {any} revision @returns {Swap[]} */

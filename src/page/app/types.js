@@ -148,8 +148,8 @@
  * @property {string[]} [columns]
  * @property {{name: string, expected: string}[]} [measures]
  *
- * @typedef {{separator: string, decimal_commas: boolean, marked: boolean, headers: Record<string, string>}} SheetStyle how the scenario's sheets are written; headers: what they call fields
- * @typedef {{path: string, header: string[], rows: string[][], notes?: number[]}} Cells of one sheet, as the engine reads it; notes: where it may have card, verdict, date and note of notes from play, -1 nowhere
+ * @typedef {{separator: string, decimal_commas: boolean, marked: boolean, headers: Record<string, string>, words?: Record<string, string>}} SheetStyle how the scenario's sheets are written; headers: what they call fields; words: theirs for roles, statuses and verdicts
+ * @typedef {{path: string, header: string[], rows: string[][], notes?: number[]}} Cells of one sheet, as the engine reads it; notes: of notes from play, where card, verdict, date and note are, -1 nowhere
  *
  * @typedef {"keep" | "ban" | "wish" | "free"} Wish what is asked of a card; free: whatever the sheets say of it no longer holds
  *

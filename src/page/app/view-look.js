@@ -140,14 +140,18 @@ export function FirmPart() {
 /** Where does more money stop buying much? */
 export function FrontierPart() {
   const store = useStore();
-  const frontier = store.data.caps?.frontiers?.[0];
+  const [own, setOwn] = useState(/** @type {Found | null} */ (null));
+  const current = own && own.at === store.shown && own.caps ? own.caps : store.data.caps;
+  const frontier = current?.frontiers?.[0];
   if (!frontier && !(store.ready && store.priced)) return null;
-  return html`<${Part} id="frontier" title="What more money buys" note=${frontier?.knee ? `knee at ${money(frontier.knee)}` : ""}><${FrontierInside} /></${Part}>`;
+  return html`<${Part} id="frontier" title="What more money buys" note=${frontier?.knee ? `knee at ${money(frontier.knee)}` : ""}><${FrontierInside} current=${current} own=${own} setOwn=${setOwn} /></${Part}>`;
 }
 
-function FrontierInside() {
+/** @typedef {{at: number, caps: any, words: string}} Found caps that were asked for the state of a step */
+
+/** @param {{current: any, own: Found | null, setOwn: (own: Found) => void}} props */
+function FrontierInside({ current, own, setOwn }) {
   const store = useStore();
-  const [own, setOwn] = useState(/** @type {{at: number, caps: any, words: string} | null} */ (null));
   const cap = writtenCap(store.answer);
   const here = cap === undefined || store.answer.fit === undefined ? null : { cap, fit: store.answer.fit };
   const middle = cap ?? store.answer.cost ?? 100;
@@ -157,7 +161,6 @@ function FrontierInside() {
     const caps = await store.beside("caps", { ask: "caps", caps: `${Math.max(0, Math.round(middle) - 3 * step)}..${Math.round(middle) + 3 * step}/${step}` });
     setOwn({ at: store.shown, caps: caps && !caps.error ? caps : null, words: !caps ? "Given up." : caps.error ? caps.error.map((/** @type {any} */ one) => one.message).join(" ") : "of the state as tried" });
   };
-  const current = own && own.at === store.shown && own.caps ? own.caps : store.data.caps;
   return html`${store.ready ? html`<p><button type="button" onClick=${compute}>Find it for the present state</button> <span class="quiet" role="status">${own && own.at === store.shown ? own.words : store.data.caps ? "what is shown is of the scenario as it was opened" : ""}</span></p>` : null}
     ${current ? html`<${FrontierShown} caps=${current} here=${here} />` : null}`;
 }
@@ -295,7 +298,7 @@ function FewSwaps() {
     const answer = await store.beside("revise", { ask: "revise", swaps: Number(swaps) });
     const point = answer && !answer.error ? (answer.points || [])[0] : null;
     setTold(!answer ? { words: "Given up." } : answer.error ? { words: answer.error.map((/** @type {any} */ one) => one.message).join(" ") }
-      : point && point.fit !== undefined ? { words: `Fit ${plain(point.fit)}, ${money(point.cost)} to buy, with ${sum(point.leaves)} out and ${sum(point.enters)} in.`, point }
+      : point && point.fit !== undefined ? { words: `Fit ${plain(point.fit)}, ${point.status === "best" ? "the best there is (proven)" : `at most ${plain(point.bound - point.fit)} less than the best`}; ${money(point.cost)} to buy, with ${sum(point.leaves)} out and ${sum(point.enters)} in.`, point }
       : { words: point?.status !== "infeasible" ? "No pool was found before the search ended; there may be one." : answer.least_swaps > Number(swaps) ? `So few swaps break a limit; it takes ${answer.least_swaps_exact ? "" : "at least "}${answer.least_swaps}.` : "No pool within so few swaps meets all limits." });
   };
   return html`<form class="row" onSubmit=${submit}><label>The best with at most <input type="number" class="short" min="0" max="100000" required value=${swaps} onInput=${typed(setSwaps)} /> swaps</label><button type="submit">Find it</button> <span role="status">${told ? told.words : ""}</span></form>

@@ -105,10 +105,11 @@ function WhatChanged() {
   const pool = store.pool;
   const moved = difference(poolOf(/** @type {any} */ (before.answer?.pool)), pool);
   const last = step.answer?.nearest || moved;
+  const fewer = !sameCopies(last.enters, moved.enters) || !sameCopies(last.leaves, moved.leaves);
   const all = difference(poolOf(/** @type {any} */ (start.pool)), pool);
   return html`<div class="changed"><h3>What it changes</h3>
-    <h4>Since the step before</h4><${Moved} moved=${last} from=${before} to=${step} />
-    ${sameCopies(last.enters, moved.enters) && sameCopies(last.leaves, moved.leaves) ? null : html`<p class="quiet">These changes are enough for this fit; the pool shown is the one that the command line names.</p>`}
+    <h4>Since the step before</h4><${Moved} moved=${last} fewer=${fewer} from=${before} to=${step} />
+    ${fewer ? html`<p class="quiet">${last.enters.length + last.leaves.length ? "These changes are enough for this fit; the" : "The"} pool shown is the one that the command line names.</p>` : null}
     <${More} title=${`Since the start: ${sum(all.enters)} in, ${sum(all.leaves)} out`}><${Moved} moved=${all} from=${store.steps[0]} to=${step} /></${More}></div>`;
 }
 
@@ -119,15 +120,15 @@ function sameCopies(a, b) {
 
 /** @typedef {import("./types.js").Step} Step */
 
-/** @param {{moved: {enters: any[], leaves: any[]}, from: Step, to: Step}} props */
-function Moved({ moved, from, to }) {
+/** @param {{moved: {enters: any[], leaves: any[]}, fewer?: boolean, from: Step, to: Step}} props fewer: than the pools differ in, for the same fit */
+function Moved({ moved, fewer, from, to }) {
   const store = useStore();
   const [all, showAll] = useState(false);
   const swaps = swapped(moved.enters, moved.leaves, store.cards);
   const shown = all ? swaps : swaps.slice(0, 8);
   const same = store.sameFits(from.asked, to.asked);
   const fit = same ? `${signed((to.answer?.fit || 0) - (from.answer?.fit || 0))} fit` : same === false ? "Fit is counted in another way" : `fit ${plain(to.answer?.fit)}`;
-  return html`<p>${fit}, ${signed((to.answer?.cost || 0) - (from.answer?.cost || 0), money)} of money${swaps.length ? "" : "; the same cards"}.</p>
+  return html`<p>${fit}, ${signed((to.answer?.cost || 0) - (from.answer?.cost || 0), money)} of money${swaps.length ? "" : fewer ? "; no card has to change for this fit" : "; the same cards"}.</p>
     ${swaps.length ? html`<ul class="moves">${shown.map((swap) => html`<li>${swap.enter ? html`<span class="in"><span class="unseen">in: </span><${CardName} name=${swap.enter} /></span>` : null}${swap.leave ? html` <span class="out"><span class="unseen">out: </span><${CardName} name=${swap.leave} /></span>` : null}</li>`)}</ul>` : null}
     ${shown.length < swaps.length ? html`<button type="button" class="small" onClick=${() => showAll(true)}>and ${swaps.length - shown.length} more</button>` : null}`;
 }

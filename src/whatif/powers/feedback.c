@@ -154,11 +154,23 @@ static int notes_fit(const Sheet *sheet, const void *context)
     return found;
 }
 
+/* What cards are, or how many there are of them: notes say nothing of that. */
+static bool says_facts(const Sheet *sheet)
+{
+    static const ColumnField fact[] = {HOLDS_COLOURS, HOLDS_KIND,   HOLDS_COST,  HOLDS_PRICE,
+                                       HOLDS_TAGS,    HOLDS_COPIES, HOLDS_OWNED, HOLDS_STATUS};
+    for (size_t k = 0; k < sheet->header.cells; k++)
+        for (size_t f = 0; f < sizeof fact / sizeof *fact; f++)
+            if (header_is(sheet->header.cell[k].text, fact[f]))
+                return true;
+    return false;
+}
+
 bool notes_columns(const Sheet *sheet, int column[NOTES_COLUMNS])
 {
     for (int k = 0; k < AT_ALL; k++)
         column[k] = note_column(sheet, NULL, k);
-    return column[AT_CARD] >= 0 && column[AT_VERDICT] >= 0;
+    return column[AT_CARD] >= 0 && column[AT_VERDICT] >= 0 && !says_facts(sheet);
 }
 
 static bool find_columns(const Sheet *sheet, const Model *model, int column[AT_ALL], Diags *diags)
