@@ -384,7 +384,7 @@ Intake *intake_new(const char *const *path, size_t paths, FileStore *files, Deci
         tell_roles(intake);
         guess_lines(intake);
         guess_marks(intake);
-        guess_role_words(intake);
+        guess_own_words(intake);
         guess_duplicates(intake);
         guess_colours(intake);
         make_maps(intake);

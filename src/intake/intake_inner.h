@@ -26,8 +26,8 @@ void guess_lines(Intake *intake);
 void guess_duplicates(Intake *intake);
 /* marks.c: words for nothing, decimals, what parts tags, lists of names. */
 void guess_marks(Intake *intake);
-/* role_words.c: words of the user's own for roles. After the marks. */
-void guess_role_words(Intake *intake);
+/* own_words.c: words of the user's own for roles and statuses. After the marks. */
+void guess_own_words(Intake *intake);
 /* tag_sheets.c: gives the candidates the tags that sheets of tags say. */
 void read_tag_sheets(Intake *intake);
 /* The tag of all lines of a sheet that is called as its theme; NULL: each line has its own. */

@@ -269,14 +269,31 @@ bool header_is_status(const char *header)
     return IS_ONE_OF(header, word);
 }
 
+const char *word_as_status(const char *text)
+{
+    static const char *const keep[] = {"keep",     "keeper",    "kept",     "behalten",  "bleibt", "garder",
+                                       "mantener", "conservar", "tenere",   "mantenere", "manter", "houden",
+                                       "behall",   "zostaje",   "zachowac", "nechat",    "marad"};
+    static const char *const ban[] = {"ban",      "banned", "raus",   "gesperrt",  "sperren", "verboten", "bannir",
+                                      "interdit", "exclu",  "fuera",  "prohibida", "fuori",   "vietata",  "fora",
+                                      "proibida", "eruit",  "bannad", "zakazana",  "zakazat", "vyradit",  "tiltott"};
+    static const char *const wish[] = {"wish",      "wished", "wunsch", "gewunscht", "souhait",  "envie", "deseo",
+                                       "desiderio", "desejo", "wens",   "onskan",    "zyczenie", "prani", "kivansag"};
+    static const char *const in[] = {"in", "drin", "dabei", "dedans", "dentro", "erin"};
+    return IS_ONE_OF(text, keep)   ? "keep"
+           : IS_ONE_OF(text, ban)  ? "ban"
+           : IS_ONE_OF(text, wish) ? "wish"
+           : IS_ONE_OF(text, in)   ? "in"
+                                   : NULL;
+}
+
 bool cell_says_status(const char *text)
 {
-    static const char *const word[] = {"keep", "ban", "wish", "in"};
     size_t length;
     bool found = false;
     for (const char *rest = text, *part; !found && (part = text_part(&rest, ";", &length)) != NULL;) {
         char *copy = mem_strndup(part, length);
-        found = IS_ONE_OF(copy, word);
+        found = word_as_status(copy) != NULL;
         mem_free(copy);
     }
     return found;

@@ -70,7 +70,9 @@ void header_tell_slip(const char *header, const char *word, bool mapped, SourceP
 void headers_tell_slips(const Sheet *sheet, const bool *read, const char *const *word, size_t words, bool mapped,
                         Diags *diags);
 
-/* Does the cell say keep, ban, wish or in, among words parted by ';'? */
+/* "keep", "ban", "wish" or "in" for a word of somebody's own for it; NULL: none that we know. */
+const char *word_as_status(const char *text);
+/* Does the cell say one of these, among words parted by ';'? */
 bool cell_says_status(const char *text);
 bool word_is_nothing(const char *text);    /* "n/a", "?", "-" */
 bool word_is_total(const char *text);      /* "Total", "Sum of prices" */

@@ -1,6 +1,6 @@
-/* role_words.c - words of the user's own for roles: behind tags ("lures (starts)", "lures starter"), in columns that
- * mark cards for a theme, and in the column of roles of a sheet of tags. Behind tags a word is one where several tags
- * end in it and we know it, or where it stands in brackets. */
+/* own_words.c - words of the user's own for statuses, in columns of these, and for roles: behind tags ("lures
+ * (starts)", "lures starter"), in columns that mark cards for a theme, and in the column of roles of a sheet of tags.
+ * Behind tags a word is one where several tags end in it and we know it, or where it stands in brackets. */
 #include <string.h>
 
 #include "base/text.h"
@@ -12,8 +12,9 @@ typedef struct {
     Bag bracketed; /* those in brackets */
     Bag whole;     /* what stands before a word and the word, "lures;starter": as many as there are different ones */
     Bag column;    /* in columns of roles */
-    size_t tags, roles;
-} RoleWords;
+    Bag status;    /* in columns of statuses */
+    size_t tags, roles, statuses;
+} OwnWords;
 
 /* The last word of a tag without its weight and without brackets; *length 0: it has one word alone. */
 static const char *word_behind(const char *part, size_t size, size_t *stem, size_t *length, bool *bracketed)
@@ -42,7 +43,7 @@ static const char *word_behind(const char *part, size_t size, size_t *stem, size
 
 static void note_tags(void *context, const CellAt *at)
 {
-    RoleWords *words = context;
+    OwnWords *words = context;
     const Habits *habits = &words->intake->habits;
     const SourcePos pos = sheet_pos(&at->sheet->sheet, at->cell);
     for (const char *part = at->cell->text; *part != '\0';) {
@@ -69,7 +70,7 @@ static void note_tags(void *context, const CellAt *at)
 
 static void note_role(void *context, const CellAt *at)
 {
-    RoleWords *words = context;
+    OwnWords *words = context;
     const char *text = at->cell->text;
     if (text[0] == '\0' || word_is_nothing(text))
         return;
@@ -86,8 +87,23 @@ static void note_mark(void *context, const CellAt *at)
         note_role(context, at);
 }
 
+static void note_status(void *context, const CellAt *at)
+{
+    OwnWords *words = context;
+    size_t length;
+    words->statuses += at->cell->text[0] != '\0';
+    for (const char *rest = at->cell->text, *part; (part = text_part(&rest, ";", &length)) != NULL;)
+        bag_add(&words->status, part, length, sheet_pos(&at->sheet->sheet, at->cell));
+}
+
+static void add_word(Habits *habits, const BagWord *word, const char *meant)
+{
+    ((OwnWord *)(uintptr_t)habits->own_word)[habits->own_words++] =
+        (OwnWord){.word = word->spelled, .folded = word->folded, .meant = meant};
+}
+
 /* How many different tags stand before the word. */
-static size_t tags_before(const RoleWords *words, const char *folded)
+static size_t tags_before(const OwnWords *words, const char *folded)
 {
     size_t count = 0;
     for (size_t k = 0; k < words->whole.words; k++)
@@ -96,7 +112,7 @@ static size_t tags_before(const RoleWords *words, const char *folded)
 }
 
 /* kept_none: a word that says nothing is to be passed over. */
-static void ask_word(RoleWords *words, const BagWord *word, size_t of, bool kept_none)
+static void ask_word(OwnWords *words, const BagWord *word, size_t of, bool kept_none)
 {
     static const char *const choice[] = {"enabler", "payoff", "both", "none"};
     Intake *intake = words->intake;
@@ -117,22 +133,45 @@ static void ask_word(RoleWords *words, const BagWord *word, size_t of, bool kept
     question.count = word->count;
     const Role role = role_named(intake_ask(intake, question));
     if (role != ROLE_NONE || kept_none)
-        ((OwnWord *)(uintptr_t)habits->own_word)[habits->own_words++] = (OwnWord){
-            .word = word->spelled, .folded = word->folded, .meant = role != ROLE_NONE ? role_name(role) : "none"};
+        add_word(habits, word, role != ROLE_NONE ? role_name(role) : "none");
 }
 
-void guess_role_words(Intake *intake)
+/* A word that we know for one of ours. */
+static void ask_status(OwnWords *words, const BagWord *word)
 {
-    RoleWords words = {.intake = intake};
-    Bag *const bag[] = {&words.behind, &words.bracketed, &words.whole, &words.column};
+    static const char *const choice[] = {"keep", "ban", "wish", "in"};
+    Intake *intake = words->intake;
+    const char *known = word_as_status(word->spelled);
+    if (known == NULL || strcmp(known, word->folded) == 0 || habits_meant(&intake->habits, word->spelled) != NULL)
+        return;
+    IntakeQuestion question = {
+        .id = arena_printf(intake->arena, "status %s", word->folded),
+        .text = arena_printf(
+            intake->arena, "'%s': is the card kept (keep), never in (ban), wished (wish), or in the present pool (in)?",
+            word->spelled),
+        .likely = known,
+        .choice = choice,
+        .choices = sizeof choice / sizeof *choice,
+        .of = words->statuses};
+    question_example(&question, word->at, word->spelled);
+    question.count = word->count;
+    add_word(&intake->habits, word, intake_ask(intake, question));
+}
+
+void guess_own_words(Intake *intake)
+{
+    OwnWords words = {.intake = intake};
+    Bag *const bag[] = {&words.behind, &words.bracketed, &words.whole, &words.column, &words.status};
     for (size_t k = 0; k < sizeof bag / sizeof *bag; k++)
         bag[k]->arena = intake->arena;
     each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_TAGS, note_tags, &words);
     each_cell(intake, ROLE_BIT(SHEET_TAGS), HOLDS_ROLE, note_role, &words);
     each_theme_cell(intake, note_mark, &words);
+    each_cell(intake, ROLE_BIT(SHEET_CARDS) | ROLE_BIT(SHEET_TAGS), HOLDS_STATUS, note_status, &words);
     for (size_t k = 0; k < sizeof bag / sizeof *bag; k++)
         bag_settle(bag[k]);
-    intake->habits.own_word = arena_alloc(intake->arena, words.behind.words + words.column.words, sizeof(OwnWord));
+    intake->habits.own_word =
+        arena_alloc(intake->arena, words.behind.words + words.column.words + words.status.words, sizeof(OwnWord));
     for (size_t k = 0; k < words.behind.words; k++) {
         const BagWord *word = &words.behind.word[k];
         if (tags_before(&words, word->folded) >= 2 &&
@@ -141,6 +180,8 @@ void guess_role_words(Intake *intake)
     }
     for (size_t k = 0; k < words.column.words; k++)
         ask_word(&words, &words.column.word[k], words.roles, true);
+    for (size_t k = 0; k < words.status.words; k++)
+        ask_status(&words, &words.status.word[k]);
     for (size_t k = 0; k < sizeof bag / sizeof *bag; k++)
         bag_release(bag[k]);
 }
