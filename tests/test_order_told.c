@@ -157,12 +157,43 @@ static void an_order_is_booked(void **state)
     desk_done(folder);
 }
 
+/* By hand: of two cards one is in the present pool, so one is to be bought; with both there nothing is, and it is said
+ * why. The same of slips. */
+static void what_the_present_pool_owns_is_told(void **state)
+{
+    (void)state;
+    static const char told[] = "1 card of the present pool counts as owned (pool_owned).\n";
+    char *folder = begin("size: 2\ncolours: [ebb]\n", "name,colours\nCoble,ebb\nDrag,ebb\n",
+                         "name,price\nCoble,1\nDrag,2\n", "name\nCoble\nDrag\n");
+    folder_print(folder, "pool.csv", "name\nCoble\n");
+    folder_print(folder, "scenario.yaml",
+                 "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\npool: pool.csv\n");
+    Run run;
+    desk_run(folder, &run, 0, (const char *const[]){"order", ".", "list.csv", NULL});
+    desk_expect(run.out, "1 card from 1 shop for 2.00");
+    desk_expect(run.out, told);
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"order", ".", "pool.csv", NULL});
+    desk_expect(run.out, "Nothing must be bought.\n1 card of the present pool counts as owned (pool_owned).\n");
+    run_forget(&run);
+    json_t *root = run_answer(folder, 0, (const char *const[]){"order", ".", "pool.csv", "--json", NULL});
+    assert_int_equal(json_integer_value(json_object_get(root, "pool_owned")), 1);
+    json_decref(root);
+    desk_run(folder, &run, 0, (const char *const[]){"slips", ".", "list.csv", "-o", "slips.html", NULL});
+    desk_expect(run.out, told);
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"slips", ".", "list.csv", "--all", "-o", "slips.html", NULL});
+    assert_null(strstr(run.out, told));
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(shops_are_read),        cmocka_unit_test(idle_shops_are_told),
         cmocka_unit_test(copies_given_are_told), cmocka_unit_test(copies_without_an_offer_are_told),
-        cmocka_unit_test(an_order_is_booked),
+        cmocka_unit_test(an_order_is_booked),    cmocka_unit_test(what_the_present_pool_owns_is_told),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

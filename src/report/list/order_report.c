@@ -5,6 +5,7 @@
 #include "report/json/json.h"
 #include "report/sheet/sheet_out.h"
 #include "report/whatif_report.h"
+#include "report/words/money.h"
 #include "report/layout/format.h"
 
 #define SHOWN 5
@@ -128,8 +129,8 @@ static void add_given(const Instance *in, const Order *o, const OrderGiven *g, A
     add_moves(in, "in   ", g->enter, g->enters, arena, style, out);
 }
 
-void order_text(const Instance *in, const Order *o, const OrderGiven *given, bool full, const char *written,
-                const Style *style, Text *out)
+void order_text(const Instance *in, const int *list, const Order *o, const OrderGiven *given, bool full,
+                const char *written, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
     int copies = 0;
@@ -150,6 +151,7 @@ void order_text(const Instance *in, const Order *o, const OrderGiven *given, boo
                     o->proven ? given != NULL && given->changed ? "no pool with that fit costs less to order: proven"
                                                                 : "no order costs less: proven"
                               : arena_printf(arena, "proven: none below %s", format_money(arena, o->bound)));
+    pool_owned_text(in, list, out);
     if (o->has_order && o->lines > 0 && o->one_by_one > o->cost)
         text_printf(out, "Each card where it is cheapest would come to %s.\n", format_money(arena, o->one_by_one));
     if (given != NULL)
@@ -202,11 +204,13 @@ static json_t *given_json(const Instance *in, const Order *o, const OrderGiven *
     return item;
 }
 
-bool order_json(const Instance *in, const Order *o, const OrderGiven *given, const Diags *notices, Text *out)
+bool order_json(const Instance *in, const int *list, const Order *o, const OrderGiven *given, const Diags *notices,
+                Text *out)
 {
     json_t *root = json_object(), *shops = json_array(), *unsold = json_array();
     const char *status = o->impossible ? "infeasible" : o->proven ? "best" : "stopped";
     json_object_set_new(root, "status", json_string(status));
+    json_object_set_new(root, "pool_owned", json_integer(pool_owned_copies(in, list)));
     if (o->has_order) {
         json_object_set_new(root, "cost", json_money(o->cost));
         json_object_set_new(root, "bound", json_money(o->proven ? o->cost : o->bound));

@@ -16,10 +16,12 @@ typedef struct {
     bool proven;               /* no such pool costs less to order than the one shown */
 } OrderGiven;
 
-/* given: NULL where nothing may be. full: every card of every shop. written: where the sheet is, or NULL. */
-void order_text(const Instance *instance, const Order *order, const OrderGiven *given, bool full, const char *written,
-                const Style *style, Text *out);
-bool order_json(const Instance *instance, const Order *order, const OrderGiven *given, const Diags *notices, Text *out);
+/* list: [cards->count] copies of what is to be had. given: NULL where nothing may be. full: every card of every shop.
+ * written: where the sheet is, or NULL. */
+void order_text(const Instance *instance, const int *list, const Order *order, const OrderGiven *given, bool full,
+                const char *written, const Style *style, Text *out);
+bool order_json(const Instance *instance, const int *list, const Order *order, const OrderGiven *given,
+                const Diags *notices, Text *out);
 void order_sheet(const Instance *instance, const Order *order, const OrderGiven *given, Text *out);
 
 #endif

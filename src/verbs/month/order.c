@@ -12,7 +12,7 @@ static int exit_code(const Job *job, const Order *order, const OrderGiven *given
     return order->proven && (given == NULL || given->proven) ? EXIT_ANSWERED : job_stopped_code(job, order->has_order);
 }
 
-static int show(Job *job, const Instance *instance, const Order *order, const OrderGiven *given)
+static int show(Job *job, const Instance *instance, const int *list, const Order *order, const OrderGiven *given)
 {
     bool good = true;
     const char *written = NULL;
@@ -26,9 +26,9 @@ static int show(Job *job, const Instance *instance, const Order *order, const Or
     if (is_stdout(job->options.output))
         return code;
     if (job->options.json)
-        good = order_json(instance, order, given, &job->diags, &out);
+        good = order_json(instance, list, order, given, &job->diags, &out);
     else
-        order_text(instance, order, given, job_sections(job).full, written, &job->style, &out);
+        order_text(instance, list, order, given, job_sections(job).full, written, &job->style, &out);
     return job_print(job, good, &out, code);
 }
 
@@ -64,7 +64,8 @@ static int find_giving(Job *job, const Instance *instance, const int *list, cons
         if (given.changed)
             list_moves(instance, list, &order, &given);
         job_progress_end(job);
-        code = show(job, instance, given.changed ? &order : listed, &given);
+        code = show(job, instance, given.changed && order.copies != NULL ? order.copies : list,
+                    given.changed ? &order : listed, &given);
     }
     order_release(&order);
     programme_free(programme);
@@ -86,7 +87,7 @@ static int find(Job *job, const Instance *instance, const PoolFile *list)
         if (job->options.has_give && !job_is_cancelled(job))
             code = find_giving(job, instance, list->copies, &options, &order, &why);
         else
-            code = show(job, instance, &order, NULL);
+            code = show(job, instance, list->copies, &order, NULL);
     }
     job_progress_end(job);
     if (why != NULL)

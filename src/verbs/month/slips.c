@@ -1,5 +1,6 @@
 /* slips.c - files and a list -> a page of slips to cut, or a list to tick. */
 #include "page/paper/slips.h"
+#include "report/words/money.h"
 #include "verbs/outputs/outputs.h"
 #include "verbs/pool/page_files.h"
 
@@ -49,6 +50,8 @@ static int write_page(Job *job, const PoolFile *list)
     if (outputs_commit(job)) {
         if (!is_stdout(job->options.output))
             tell(job, all, cut, &out);
+        if (!is_stdout(job->options.output) && !ticks && !job->options.all)
+            pool_owned_text(job->instance, list->copies, &out);
         code = job_print(job, true, &out, EXIT_ANSWERED);
     }
     text_release(&page);
