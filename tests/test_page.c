@@ -396,6 +396,12 @@ static void prices_and_their_age(void **state)
     page_write_and_read(folder, 0, WORDS("page", ".", "-o", "pool.html"), &page);
     desk_expect(page.text, "2 cards, 3.00 to buy of 9.00 (6.00 left)");
     desk_expect(page.text, "Prices of 2026-03-05; 1 without a date.");
+    assert_null(strstr(page.text, "Twoo"));
+    page_forget(&page);
+    folder_print(folder, "prices.csv", "name,price,date\nOne,1,2026-03-05\nTwo,2,\nThree,1,2025-01-01\nTwoo,3,\n");
+    page_write_and_read(folder, 0, WORDS("page", ".", "-o", "pool.html"), &page);
+    desk_expect(page.text, "remarks on the files");
+    desk_expect(page.text, "names no candidate: 'Twoo'");
     desk_expect(page.text, "Where the money goes");
     page_forget(&page);
     desk_done(folder);

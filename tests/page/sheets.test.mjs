@@ -58,6 +58,24 @@ test("the pool as a sheet and as a workbook are those that the program writes, a
   await page.context().close();
 });
 
+test("what is noticed in files is told, of those that are dropped too, as the command line tells it", async () => {
+  const page = await openPage(browser, written);
+  await ready(page);
+  const remarks = page.locator(".first details");
+  const told = async (number) => {
+    await remarks.getByText(`${number} remarks on the files`).waitFor();
+    if ((await remarks.getAttribute("open")) === null) await remarks.locator("summary").click();
+    await remarks.locator("li").first().waitFor();
+    return remarks.locator("li").allTextContents();
+  };
+  const notices = best(books).notices.map((one) => one.text);
+  assert.deepEqual((await told(2)).map((line) => line.replace(/ \S+$/, "")), notices);
+  await drop(page, text("may prices.csv", "name,price\nZoe Kilm,2.00\n"));
+  assert.ok((await told(3)).some((line) => /names? no candidate.*Zoe Kilm.*may prices\.csv/.test(line)));
+  page.quiet();
+  await page.context().close();
+});
+
 test("notes under a title and in words of another language are notes too, as `feedback` reads them", async () => {
   const page = await openPage(browser, written);
   await ready(page);

@@ -6,7 +6,7 @@ import { rememberPage } from "./save.js";
 import { Store } from "./store.js";
 import { Begin } from "./view-begin.js";
 import { CardPanel } from "./view-card.js";
-import { CardBox, MoneyLines, Sentence, SinceLastTime, ThemeLines, Undecided } from "./view-first.js";
+import { CardBox, MoneyLines, Remarks, Sentence, SinceLastTime, ThemeLines, Undecided } from "./view-first.js";
 import { HomePart } from "./view-home.js";
 import { LimitsPart } from "./view-limits.js";
 import { ListPart } from "./view-list.js";
@@ -43,7 +43,7 @@ function keepFocus() {
 /** @param {{store: Store}} props */
 function Whole({ store }) {
   return html`<main class=${store.looking ? "looking" : ""}>
-      <div class="first"><${CardBox} /><${Sentence} />${store.pool.size ? html`<${SinceLastTime} /><${Undecided} /><${ThemeLines} />${store.priced ? html`<${MoneyLines} />` : null}` : null}</div>
+      <div class="first"><${CardBox} /><${Sentence} /><${Remarks} />${store.pool.size ? html`<${SinceLastTime} /><${Undecided} /><${ThemeLines} />${store.priced ? html`<${MoneyLines} />` : null}` : null}</div>
       <div class="beside"><${Guard}><${CardPanel} /></${Guard}><${TryPanel} /></div>
       <div class="parts">
         <${LimitsPart} />${store.pool.size ? html`<${ThemesPart} /><${ColoursPart} /><${SeatsPart} /><${StructurePart} /><${WishesPart} /><${FirmPart} />` : null}<${FrontierPart} /><${CasesPart} />${store.pool.size ? html`<${ChangesPart} /><${ShoppingPart} />` : null}<${ListPart} /><${HomePart} /><${Words} store=${store} />

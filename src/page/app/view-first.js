@@ -1,13 +1,13 @@
 // The first view: a card's name, one sentence, what is new since last time, what is undecided, themes, money.
 import { html, useState } from "../vendor/preact.js";
-import { count, folded, money, plain, ranged, signed } from "./numbers.js";
+import { count, folded, lastPart, money, placeOf, plain, ranged, signed } from "./numbers.js";
 import { Share } from "./pictures.js";
 import { lossOf, reasonsWord } from "./reasons.js";
 import { today } from "./save.js";
 import { priceDates } from "./sources.js";
 import { causeOf, keyOf, newSwaps } from "./swaps.js";
 import { bought, tallyMoney, tallyThemes } from "./tally.js";
-import { CardName, Colours, inColumns, PartName, Table, typed, useStore } from "./widgets.js";
+import { CardName, Colours, inColumns, More, PartName, Table, typed, useStore } from "./widgets.js";
 
 /** The box for a card's name; what fits is offered below it. */
 export function CardBox() {
@@ -54,6 +54,14 @@ export function Sentence() {
     <strong>${count(answer.size || store.pool.size, "card")}${spent}</strong>${cap === undefined ? "" : left !== null && left > 0.004 ? ` of ${money(cap)} (${money(left)} left${held > 0.004 ? `, ${money(held)} of it for prices that may rise` : ""}${whole})` : ` of ${money(cap)} (nothing left${whole})`};
     ${" "}${answer.limits_met}.
     ${" "}${goodness(answer)} <span class="quiet">${dates}</span></p>`;
+}
+
+/** What was noticed in the files while they were read, as the command line tells it. */
+export function Remarks() {
+  const { answer } = useStore();
+  const notices = answer.notices || [];
+  if (!notices.length) return null;
+  return html`<${More} title=${`${count(notices.length, "remark")} on the files`}><ul>${notices.map((one) => html`<li>${one.text} <span class="quiet">${lastPart(placeOf(one))}</span></li>`)}</ul></${More}>`;
 }
 
 /** Cards of the pool that must be bought. @param {import("./store.js").Store} store */

@@ -194,11 +194,30 @@ static void swaps_words(const PageData *data, Text *out)
     text_add(out, "</ol>\n");
 }
 
+/* What was noticed in the files while they were read, as the commands tell it. */
+static void notices_words(const PageData *data, Text *out)
+{
+    const size_t count = items_of(data->best, "notices");
+    if (count == 0)
+        return;
+    text_add(out, "<details class=\"more\"><summary>");
+    count_words((int64_t)count, "remark", out);
+    text_add(out, " on the files</summary><ul>\n");
+    for (size_t k = 0; k < count; k++) {
+        const json_t *notice = item_at(data->best, "notices", k);
+        html(out, "<li>%s", get_text(notice, "text"));
+        source_words(notice, out);
+        text_add(out, "</li>\n");
+    }
+    text_add(out, "</ul></details>\n");
+}
+
 void first_part(PageData *data, Text *out)
 {
     text_add(out, "<section class=\"still\" id=\"still-first\">\n");
     if (items_of(data->best, "pool") == 0) {
         nothing_fits(data, out);
+        notices_words(data, out);
         text_add(out, "</section>\n");
         return;
     }
@@ -208,6 +227,7 @@ void first_part(PageData *data, Text *out)
     goodness_words(data, out);
     date_words(data, out);
     text_add(out, "</p>\n");
+    notices_words(data, out);
     swaps_words(data, out);
     text_add(out, "</section>\n");
 }
