@@ -115,6 +115,27 @@ static void a_list_says_what_is_in_the_pool(void **state)
     desk_done(folder);
 }
 
+/* A workbook of a pool, under headers of the user's own: the sheets beside the list hold no candidates. */
+static void of_a_written_pool_the_list_is_taken(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = folder_new();
+    folder_print(folder, "list.csv",
+                 "Karte,Farbe,Typ,Kosten,Wertung,Preis\nAsh,fen,rig,1,1,1.50\nBee,clay,rig,2,2,2.00\n"
+                 "Cob,fen+clay,tool,3,3,0.20\nDoe,clay,tool,4,4,1.00\nElk,fen,rig,5,5,3.00\n");
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "--size", "3", "-o", "out", NULL});
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"best", "out", "-o", "pool.xlsx", NULL});
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"import", "pool.xlsx", NULL});
+    desk_expect(run.out, "pool.xlsx#list: 3 lines, 3 candidates\n");
+    desk_expect(run.out, "pool.xlsx#colours and curve: 7 lines, not used\n");
+    desk_expect(run.out, "pool.xlsx#shopping: 6 lines, not used\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* By hand: of five cards one is to be kept and one banned, in the sheet of cards or in one of a theme. */
 static void one_keep_is_a_status(void **state)
 {
@@ -271,9 +292,13 @@ static void what_a_designer_keeps_in_sheets_is_read(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(sheets_beside_the_main_one),      cmocka_unit_test(a_sheet_of_names_can_be_a_theme),
-        cmocka_unit_test(a_list_says_what_is_in_the_pool), cmocka_unit_test(one_keep_is_a_status),
-        cmocka_unit_test(letters_are_marks_and_colours),   cmocka_unit_test(what_a_designer_keeps_in_sheets_is_read),
+        cmocka_unit_test(sheets_beside_the_main_one),
+        cmocka_unit_test(a_sheet_of_names_can_be_a_theme),
+        cmocka_unit_test(a_list_says_what_is_in_the_pool),
+        cmocka_unit_test(of_a_written_pool_the_list_is_taken),
+        cmocka_unit_test(one_keep_is_a_status),
+        cmocka_unit_test(letters_are_marks_and_colours),
+        cmocka_unit_test(what_a_designer_keeps_in_sheets_is_read),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

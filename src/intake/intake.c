@@ -241,6 +241,20 @@ static void read_one_of_many(Intake *intake, const char *path)
     diags_release(&found);
 }
 
+static bool is_list_of_ours(const Sheet *sheet)
+{
+    const int chosen = sheet_column(sheet, list_column(0)), reason = sheet_column(sheet, "reason");
+    return chosen >= 0 && reason > chosen;
+}
+
+/* What stands beside a list of ours in its workbook was counted from it: no cards, no prices. */
+static void find_counted(Intake *intake, size_t first)
+{
+    for (size_t list = first; list < intake->sheets; list++)
+        for (size_t s = first; s < intake->sheets && is_list_of_ours(&intake->sheet[list].sheet); s++)
+            intake->sheet[s].counted = s != list;
+}
+
 static bool read_single(Intake *intake, const char *path)
 {
     Sheet table;
@@ -264,8 +278,11 @@ static bool read_sheets(Intake *intake, const char *const *path, size_t paths)
         good = good && each != NULL;
         if (each != NULL && count == 1)
             good = read_single(intake, each[0]) && good;
+        const size_t first = intake->sheets;
         for (size_t k = 0; k < count && each != NULL && count > 1; k++)
             read_one_of_many(intake, each[k]);
+        if (count > 1)
+            find_counted(intake, first);
     }
     return good;
 }

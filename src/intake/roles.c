@@ -388,7 +388,7 @@ bool guess_roles(Intake *intake)
         score[s] = mem_new(sheet->sheet.header.cells, sizeof **score);
         guess_by_headers(sheet, score[s]);
         guess_by_cells(intake, sheet, score[s]);
-        sheet->role = likely_role(sheet);
+        sheet->role = sheet->counted ? SHEET_LEFT : likely_role(sheet);
     }
     need_cards(intake);
     compare_sheets(intake);
