@@ -374,6 +374,7 @@ static void players_see_no_prices_and_scores(void **state)
     assert_null(strstr(page.still, "power"));
     desk_expect(page.text, "|One||rye|2|Draw a card.");
     desk_expect(page.text, "Its own cards: Two."); /* no theme is of both colours */
+    desk_expect(page.text, "1 card: 0 to make it happen, 1 to reward it.");
     desk_expect(page.text, "Look for One.");
     page_forget(&page);
     /* The other page has them. */
@@ -381,6 +382,12 @@ static void players_see_no_prices_and_scores(void **state)
     desk_expect(page.text, "31.31");
     desk_expect(page.text, "123.45");
     assert_int_equal((int)cell(line_of(&page, "Is each theme deep enough?", "t"), 2), 1); /* Two cannot be played */
+    page_forget(&page);
+    /* Where tags have no roles, nothing is said of them. */
+    folder_print(folder, "cards.csv", "name,colours,cost,power,price,tags\nOne,rye,2,7,31,t\nTwo,rye+teal,3,6,42,t\n");
+    page_write_and_read(folder, 0, WORDS("page", ".", "--drafters", "-o", "pool.html"), &page);
+    desk_expect(page.text, "1 card.");
+    assert_null(strstr(page.text, "to make it happen"));
     page_forget(&page);
     desk_done(folder);
 }

@@ -82,7 +82,9 @@ static void theme_words(const Sight *s, const ThemeTally *theme, unsigned deck, 
     html_name(out, theme->name);
     text_add(out, "</h3>\n<p>");
     count_words(theme->cards, "card", out);
-    html(out, ": %d to make it happen, %d to reward it.</p>\n", theme->enablers, theme->payoffs);
+    if (theme->enablers + theme->payoffs > 0)
+        html(out, ": %d to make it happen, %d to reward it", theme->enablers, theme->payoffs);
+    text_add(out, ".</p>\n");
     key_cards(s, theme, deck, out);
 }
 
