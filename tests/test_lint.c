@@ -179,6 +179,10 @@ static void slips_in_headers(void **state)
          "cards.csv: " SLIP("statu", "status"), 0},
         {"the journal has no model", "journal.csv", "date;change;card;prise\n2026-01-02;out;Ash Kite;1\n",
          "journal.csv:1:18: notice: the column 'prise' is taken for one of your own; was 'price' meant?\n", 0},
+        {"a list of prices without a line", "prices.csv", "name;price\n",
+         "prices.csv:1:1: notice: there is no line below the names of the columns, so this sheet has no price\n", 0},
+        {"a pool whose lines are parted otherwise", "pool.csv", "name;copies\nAsh Kite,1\nBell Cart,1\n",
+         "pool.csv:1:6: notice: no line of the present pool is in it: all 2 have 0, no or nothing under 'copies'\n", 0},
         {"a short word that begins otherwise", "prices.csv", "name;price;row\nAsh Kite;1;2\n", NULL, 0},
         {"the column is there", "owned.csv", "name;copies;copiess;owner\nAsh Kite;3;1;Bo\n", NULL, 0},
         {"the model says that it is one's own", "model.yaml", MODEL "columns: {own: kinde}\n",
@@ -251,16 +255,16 @@ static void slips_in_price_lists(void **state)
         {false, "name;price\nAsh Kite;1\nBell Cart;2\nCoal Lamp;3\n", "name;price\nAsh Kite;2\n", NULL},
         {false, "name;price;shop\nAsh Kite;1;Quay\nBell Cart;2;Quay\n",
          "name;price;shop\nAsh Kite;2;Pier\nBell Cart;1;Pier\n", NULL},
-        {true, "name;price;condition\nAsh Kite;1;worn\nBell Cart;2;bent\n", "name;price\n",
+        {true, "name;price;condition\nAsh Kite;1;worn\nBell Cart;2;bent\n", "name;price\nCoal Lamp;3\n",
          "model.yaml:6:21: notice: no price has a condition that `accept` asks for: lines with 'worn' and other words "
          "do "
          "not count\n"},
-        {true, "name;price;condition\nAsh Kite;1;goood\nBell Cart;2;new\n", "name;price\n",
+        {true, "name;price;condition\nAsh Kite;1;goood\nBell Cart;2;new\n", "name;price\nCoal Lamp;3\n",
          "model.yaml:6:21: notice: no price has the condition 'good', which `accept` asks for, and lines with 'goood' "
          "do "
          "not count; did you mean 'goood'?\n"},
-        {true, "name;price;condition\nAsh Kite;1;worn\nBell Cart;2;new\n", "name;price\n", NULL},
-        {true, "name;price\nAsh Kite;1\nBell Cart;2\n", "name;price\n", NULL},
+        {true, "name;price;condition\nAsh Kite;1;worn\nBell Cart;2;new\n", "name;price\nCoal Lamp;3\n", NULL},
+        {true, "name;price\nAsh Kite;1\nBell Cart;2\n", "name;price\nCoal Lamp;3\n", NULL},
     };
     for (size_t k = 0; k < sizeof list / sizeof *list; k++) {
         Run run;

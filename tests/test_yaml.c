@@ -175,7 +175,7 @@ static void broken_files_say_where(void **state)
     refuse("a: 1\nb: \xC3\xA9\xC3"
            "x\n",
            12, "a.yaml:2:5: error: ");
-    refuse("a: 1\0b", 6, "a.yaml:1:5: error: ");
+    refuse("a: 1\0b", 6, "a.yaml:1:5: error: found a byte 0x00, expected text: the file is damaged");
     refuse_text("a: 1\nb: x\x01y\n", "a.yaml:2:");
 }
 

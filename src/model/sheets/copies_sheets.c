@@ -169,6 +169,7 @@ static void read_pool_rows(const InstanceBuilder *builder, MatchedSheet *side)
     GoneCard *gone = NULL;
     size_t capacity = 0;
     Paid paid = {.exchange = {.instance = instance, .diags = builder->diags}, .column = matched_column(side, "paid")};
+    size_t left_out = 0;
     side->only_counted = true;
     for (size_t i = 0; i < side->sheet.rows; i++) {
         side->row = &side->sheet.row[i];
@@ -176,14 +177,20 @@ static void read_pool_rows(const InstanceBuilder *builder, MatchedSheet *side)
         read_paid(&paid, side);
         if (column >= 0 && !read_copies(side, matched_cell(side, column), &copies))
             continue;
-        if (column >= 0 && copies <= 0)
+        if (column >= 0 && copies <= 0) {
+            left_out++;
             continue;
+        }
         long card = matched_card(side);
         if (card >= 0)
             instance->present[card] += column < 0 ? side->copies : copies;
         else if (matched_cell(side, side->name)->text[0] != '\0')
             add_gone(builder, &capacity, &gone, side, copies);
     }
+    if (left_out > 0 && left_out == side->sheet.rows)
+        diag_notice(builder->diags, sheet_pos(&side->sheet, &side->sheet.header.cell[column]),
+                    "no line of the present pool is in it: all %zu have 0, no or nothing under '%s'", left_out,
+                    side->sheet.header.cell[column].text);
     instance->gone = arena_alloc(instance->arena, instance->gones, sizeof *instance->gone);
     if (instance->gones > 0)
         memcpy(instance->gone, gone, instance->gones * sizeof *gone);

@@ -190,6 +190,9 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
             prices->best[card] = printing;
         prices->met[card] = true;
     }
+    if (side.sheet.rows == 0)
+        diag_notice(prices->builder->diags, sheet_line_pos(&side.sheet, side.sheet.header.line),
+                    "there is no line below the names of the columns, so this sheet has no price");
     tell_later_month(prices, &side, column[PRICE]);
     commas_tell(&prices->commas, &side.sheet, prices->builder->diags);
     matched_close(&side);

@@ -361,9 +361,13 @@ YamlNode *yaml_parse(Arena *arena, const char *path, const char *bytes, size_t l
     }
     const size_t bad = text_utf8_error(bytes, length);
     if (bad < length) {
-        diag_error(diags, place_of_offset(&reader, bad),
-                   "found a byte (0x%02X) that is not UTF-8; save the file as UTF-8",
-                   (unsigned)(unsigned char)bytes[bad]);
+        if (bytes[bad] == '\0')
+            diag_error(diags, place_of_offset(&reader, bad),
+                       "found a byte 0x00, expected text: the file is damaged, or is UTF-16; save it as UTF-8");
+        else
+            diag_error(diags, place_of_offset(&reader, bad),
+                       "found a byte (0x%02X) that is not UTF-8; save the file as UTF-8",
+                       (unsigned)(unsigned char)bytes[bad]);
         return NULL;
     }
     yaml_parser_t parser;
