@@ -71,6 +71,7 @@ test("what is noticed in files is told, of those that are dropped too, as the co
   const notices = best(books).notices.map((one) => one.text);
   assert.deepEqual((await told(2)).map((line) => line.replace(/ \S+$/, "")), notices);
   await drop(page, text("may prices.csv", "name,price\nZoe Kilm,2.00\n"));
+  assert.match(await drop(page, text("april.csv", "name,April 2026\nZoë Kiln,2.00\nZoë Ferry,1.00\n")), /^Not taken: april\.csv names candidates, and no column says what of them: expected price, copies/);
   assert.ok((await told(3)).some((line) => /names? no candidate.*Zoe Kilm.*may prices\.csv/.test(line)));
   page.quiet();
   await page.context().close();

@@ -127,14 +127,15 @@ async function addSheet(store, change, name, role, cells) {
   if (role === "prices") await withoutOlder(store, change, cells);
   const scenario = textOf(change.files, main);
   if (scenario === null) throw new Error(`${main} is no text`);
-  const key = isPool(store, name, role, cells) ? "pool" : role;
+  const known = areCandidates(store, cells);
+  const key = known && ["cards", "owned", "names"].includes(role) && /pool|present/i.test(name) ? "pool" : role === "names" ? "cards" : role;
+  if (known && key === "cards" && role === "names") throw new Error(`${name} names candidates, and no column says what of them: expected ${own(store.model.sheets?.headers, "price") ?? "price"}, copies, owned, tag, status or the like`);
   change.files[main] = ["pool", "journal"].includes(key) ? withOnly(scenario, key, name) : withSheet(scenario, key, name);
   change.words.push(`${name} is read as ${CALLED[key] ?? key}`);
 }
 
-/** A list of cards that are candidates already, and called so, is the present pool. @param {Store} store @param {string} name @param {string} role @param {Cells} cells */
-function isPool(store, name, role, cells) {
-  if (!["cards", "owned"].includes(role) || !/pool|present/i.test(name)) return false;
+/** Whether nine of ten names are candidates already. @param {Store} store @param {Cells} cells */
+function areCandidates(store, cells) {
   const at = nameColumn(store, cells.header);
   return cells.rows.filter((row) => store.byFolded.has(folded(unguarded(row[at] || "")))).length * 10 >= cells.rows.length * 9;
 }

@@ -45,7 +45,7 @@ export function priceDates(cards) {
 /** @type {Record<string, number>} */
 const VERDICTS = { better: 0.5, worse: -0.5, unused: -0.25, fine: 0, "": 0 };
 
-/** What a sheet is for, by its header. @param {Cells} cells @param {Record<string, string>} [headers] what the model calls fields @returns {"cards" | "prices" | "owned" | "tags" | "targets" | "journal" | "notes" | ""} "": no sheet for a scenario */
+/** What a sheet is for, by its header. @param {Cells} cells @param {Record<string, string>} [headers] what the model calls fields @returns {"cards" | "prices" | "owned" | "tags" | "targets" | "journal" | "notes" | "names" | ""} names: with nothing known about them; "": no sheet for a scenario */
 export function roleOf({ header, notes }, headers = {}) {
   const names = header.map(folded);
   const has = (/** @type {string} */ field) => names.includes(field) || names.includes(folded(own(headers, field) ?? field));
@@ -56,7 +56,7 @@ export function roleOf({ header, notes }, headers = {}) {
   if (has("colours") || has("colors") || has("kind") || has("power")) return "cards";
   if (has("price")) return "prices";
   if (has("tag") || has("status")) return "tags";
-  return has("copies") || has("owned") ? "owned" : "cards";
+  return has("copies") || has("owned") ? "owned" : "names";
 }
 
 /** What a verdict adds to a power, as `feedback` counts it; undefined where it is none. @param {string} verdict @param {Record<string, string>} [words] the model's own @returns {number | undefined} */
