@@ -13,9 +13,10 @@ import { filesUnder } from "../../src/page/app/intake.js";
 import { looser, movable } from "../../src/page/app/limits.js";
 import { sheetsUnder, withOnly, withPath, withSheet } from "../../src/page/app/scenario-text.js";
 import { mayBeSheet, notesOf, priceDates, proposedPowers, roleOf } from "../../src/page/app/sources.js";
+import { savedData } from "../../src/page/app/save.js";
 import { scaleOf, worldOf } from "../../src/page/app/state.js";
 import { Store } from "../../src/page/app/store.js";
-import { newSwaps } from "../../src/page/app/swaps.js";
+import { causeOf, newSwaps } from "../../src/page/app/swaps.js";
 import { difference, playable, poolOf, swapped, tallyColours, tallyMoney, tallyThemes } from "../../src/page/app/tally.js";
 import { presentSheet } from "../../src/page/app/view-home.js";
 import { newRule } from "../../src/page/app/view-limits.js";
@@ -316,6 +317,17 @@ test("few swaps: what each brings stands there where it is a copy for a copy, an
   assert.doesNotMatch(mended({ status: "stopped", enters: copies(3), leaves: copies(1) }).words, /the most/);
   assert.deepEqual(mended({ enters: copies(3), leaves: copies(1, 2) }, 2).swaps, [], "a copy leaves for nothing");
   assert.match(mended({ enters: copies(3), leaves: copies(1, 2) }, 2).words, /it takes 2 swaps to meet them all \(see Changes\)\.$/);
+});
+
+test("a card without a price was there before all the same", () => {
+  const prices = { "Card 1": 1, "Card 2": null, "Card 3": 2 };
+  const store = fourCards({ last: { pool: [], date: "", prices } });
+  const cause = (enter) => causeOf({ enter: `Card ${enter}`, leave: "Card 1" }, store);
+  assert.equal(cause(4), "Card 4 is new; power +3");
+  assert.equal(cause(3), "Card 3 went from 2.00 to 1.00; power +2");
+  store.opened.cards.get("Card 2").price = null;
+  assert.equal(cause(2), "power +1");
+  assert.deepEqual(savedData(store).last.prices, { "Card 1": 1, "Card 2": null, "Card 3": 1, "Card 4": 1 });
 });
 
 test("the present pool with the swaps taken is the pool that these swaps are of", () => {

@@ -47,6 +47,7 @@ test("by mouse: opened, first answer, cap moved, card banned, limit loosened, wh
   await limits.getByRole("button", { name: "Change removal (tar)" }).click();
   await limits.getByRole("button", { name: "One looser" }).click();
   assert.match(await solved(page, 3), /loosen removal \(tar\): at least 8/);
+  assert.match(await page.locator(".try").textContent(), /limits on numbers move along, but for those that were changed or added here/);
 
   const home = await openPart(page, "home");
   const save = (name) => handedOut(page, () => home.getByRole("button", { name, exact: true }).click());

@@ -26,7 +26,7 @@ export function savedPage(store) {
 }
 
 /** @param {import("./store.js").Store} store */
-function savedData(store) {
+export function savedData(store) {
   const { data } = store;
   const history = store.steps.slice(1, store.at + 1).map((step) => ({ label: step.label, asked: step.asked, answer: step.answer }));
   const last = {

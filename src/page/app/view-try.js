@@ -86,12 +86,14 @@ function CapField() {
 
 function SizeField() {
   const store = useStore();
+  const { bounds, rules } = store.step.asked;
+  const literal = rules.length > 0 || Object.keys(bounds).length > 0; // written beside the size, so they are what they say
   const size = store.step.asked.size ?? store.answer.size ?? (store.pool.size || store.model.size?.from);
   return html`<div class="field"><label for="size">Size</label>
     <${NumberField} id="size" min="1" max="100000" step="1" value=${size} set=${(/** @type {string} */ text) => {
       const wanted = Number(text);
       if (Number.isInteger(wanted) && wanted > 0 && wanted !== size) store.attempt(count(wanted, "card"), withSize(store.step.asked, wanted), "size");
-    }} /><span class="quiet">cards; limits on numbers move along</span></div>`;
+    }} /><span class="quiet">cards; limits on numbers move along${literal ? ", but for those that were changed or added here" : ""}</span></div>`;
 }
 
 /** What the present step changed, and what all steps did. */
