@@ -220,9 +220,11 @@ static void bad_lists_are_told(void **state)
         {"name\nLamp\n", "list.csv:1:1: error: found no column 'paid'", false},
         {"name,paid\nLamp,\n", "found nothing bought", false},
         {"name,paid\nLampp,1\n", "list.csv:2:1: error: no candidate is called 'Lampp'; did you mean 'Lamp'?", false},
-        {"name,paid\nLamp,much\n", "list.csv:2:6: error: found 'much', expected money such as 4.50", false},
+        {"name,paid\nLamp,much\n", "list.csv:2:6: error: column 'paid': found 'much', expected money such as 4.50",
+         false},
         {"name,paid\nLamp,-1\n", "expected money such as 4.50", false},
-        {"name,copies,paid\nLamp,0,1\n", "list.csv:2:6: error: found '0', expected a whole number of copies", false},
+        {"name,copies,paid\nLamp,0,1\n",
+         "list.csv:2:6: error: column 'copies': found '0', expected a whole number of copies", false},
         {"name,paid\nLamp,1\n", "the scenario has no owned sheet, expected -o FILE", true},
     };
     for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {

@@ -135,7 +135,7 @@ static void a_short_list_comes_back(void **state)
                  "name,status,tag,role,weight\n=Ant,keep,,,\n=Ant,ban,,,\n-Bee,loved,,,\n@Cat,,,payoff,\n");
     desk_run(folder, &run, 2, WORDS("find", "scenario.yaml"));
     desk_expect(run.err, "short.csv:3:6: error: found the status 'ban'");
-    desk_expect(run.err, "short.csv:4:6: error: found 'loved', expected keep, ban, wish or in");
+    desk_expect(run.err, "short.csv:4:6: error: column 'status': found 'loved', expected keep, ban, wish or in");
     desk_expect(run.err, "short.csv:5:7: error: found no tag");
     run_forget(&run);
     desk_done(folder);

@@ -281,12 +281,13 @@ static void bad_input_writes_nothing(void **state)
                                             "--apply",  "-o",        "next.csv",  NULL};
     static const struct {
         const char *sheet, *expected;
-    } bad[] = {{"card,date,verdict\nBeee,,better\n",
-                "notes.csv:2:1: error: no candidate is called 'Beee'; did you mean 'Bee'?"},
-               {"card,date,verdict\nBee,,beter\n", "notes.csv:2:6: error: found 'beter'"},
-               {"card,date,verdict\nBee,soon,better\n", "notes.csv:2:5: error: found 'soon', expected a date"},
-               {"card,date,verdict\nBee,,2000\n", "notes.csv:2:6: error: found '2000'"},
-               {"card,date\nBee,\n", "notes.csv:1:1: error: found no column 'verdict'"}};
+    } bad[] = {
+        {"card,date,verdict\nBeee,,better\n",
+         "notes.csv:2:1: error: no candidate is called 'Beee'; did you mean 'Bee'?"},
+        {"card,date,verdict\nBee,,beter\n", "notes.csv:2:6: error: column 'verdict': found 'beter'"},
+        {"card,date,verdict\nBee,soon,better\n", "notes.csv:2:5: error: column 'date': found 'soon', expected a date"},
+        {"card,date,verdict\nBee,,2000\n", "notes.csv:2:6: error: column 'verdict': found '2000'"},
+        {"card,date\nBee,\n", "notes.csv:1:1: error: found no column 'verdict'"}};
     for (size_t k = 0; k < sizeof bad / sizeof bad[0]; k++) {
         char *folder = start(bad[k].sheet);
         Run run;

@@ -238,7 +238,8 @@ static void mistakes_in_side_sheets(void **state)
          "t.csv:3:6: error: found the tag 'Eels' a second time for 'Bell', expected it once; it already stands in "
          "t.csv:2"},
         {BASE, "tags: [t.csv]\n", "t.csv", "name,tag,role\nBell,eels,payof\n",
-         "t.csv:2:11: error: found 'payof', expected enabler, payoff, both or nothing; did you mean 'payoff'?"},
+         "t.csv:2:11: error: column 'role': found 'payof', expected enabler, payoff, both or nothing; did you mean "
+         "'payoff'?"},
         {BASE, "tags: [t.csv]\n", "t.csv", "name,tag,weight\nBell,eels,much\n",
          "found 'much', expected a weight, which is a number"},
         {BASE, "tags: [t.csv]\n", "t.csv", "name,tag\nBell,a;b\n", "found a ';', expected one tag on a line"},
@@ -246,7 +247,7 @@ static void mistakes_in_side_sheets(void **state)
         {BASE, "tags: [t.csv]\n", "t.csv", "name,tags\nBell,a\n",
          "found no column 'tag', expected one; did you mean 'tags'?"},
         {BASE, "prices: [p.csv]\n", "p.csv", "name,price\nBell,cheap\n",
-         "p.csv:2:6: error: found 'cheap', expected money, 0 or more"},
+         "p.csv:2:6: error: column 'price': found 'cheap', expected money, 0 or more"},
         {BASE, "prices: [p.csv]\n", "p.csv", "name,price\nBell,-1\n", "found '-1', expected money, 0 or more"},
         {BASE, "prices: [p.csv]\n", "p.csv", "name,price\n,1\n", "p.csv:2:1: error: found a line without a name"},
         {BASE, "prices: [p.csv]\n", "p.csv", "card,price\nBell,1\n", "p.csv:1:1: error: found no column 'name'"},

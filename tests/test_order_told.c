@@ -33,7 +33,8 @@ static void shops_are_read(void **state)
         {"shops: [{name: A, postage: -2}]\n", "name,price\nCoble,1\n", "expected an amount of money, 0 or more"},
         {"shops: [{name: A}, {name: a}]\n", "name,price\nCoble,1\n", "shop 'a' is written twice"},
         {"accept: {conditon: [good]}\n", "name,price\nCoble,1\n", "did you mean 'condition'?"},
-        {"", "name,price,stock\nCoble,1,many\n", "prices.csv:2:9: error: found 'many', expected a whole number"},
+        {"", "name,price,stock\nCoble,1,many\n",
+         "prices.csv:2:9: error: column 'stock': found 'many', expected a whole number"},
         {"accept: {condition: good}\n", "name,price,condition\nCoble,1,torn\n", "found no offers"},
     };
     for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {

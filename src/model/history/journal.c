@@ -33,10 +33,10 @@ static const SheetCell *cell_of(const Reader *reader, const SheetRow *row, Journ
     return reader->column[k] < 0 ? &none : &row->cell[reader->column[k]];
 }
 
-static void report(const Reader *reader, const SheetCell *cell, const char *expected)
+static void report(const Reader *reader, const SheetCell *cell, JournalColumn k, const char *expected)
 {
     char excerpt[TEXT_EXCERPT];
-    diag_error(reader->diags, sheet_pos(reader->sheet, cell), "found '%s', expected %s",
+    diag_error(reader->diags, sheet_pos(reader->sheet, cell), "column '%s': found '%s', expected %s", journal_column[k],
                text_excerpt(excerpt, cell->text), expected);
 }
 
@@ -64,16 +64,16 @@ static void read_line(const Reader *reader, const SheetRow *row, JournalLine *li
                     *price = cell_of(reader, row, JOURNAL_PRICE);
     *line = (JournalLine){.card = card->text, .reason = cell_of(reader, row, JOURNAL_REASON)->text};
     if (!date_parse(date->text, &line->day))
-        report(reader, date, "a date such as 2026-03-31");
+        report(reader, date, JOURNAL_DATE, "a date such as 2026-03-31");
     if (!read_change(change, &line->change))
-        report(reader, change, "out, in or stays");
+        report(reader, change, JOURNAL_CHANGE, "out, in or stays");
     if (card->text[0] == '\0')
-        report(reader, card, "a card's name");
+        report(reader, card, JOURNAL_CARD, "a card's name");
     if (!read_copies(reader, copies, &line->copies))
-        report(reader, copies, "a whole number of copies, 1 to 1000");
+        report(reader, copies, JOURNAL_COPIES, "a whole number of copies, 1 to 1000");
     line->has_price = price->text[0] != '\0';
     if (line->has_price && form_money(sheet_number_form(reader->sheet), price->text, &line->price, NULL) != NUMBER_OK)
-        report(reader, price, "money such as 4.50, what one copy cost then");
+        report(reader, price, JOURNAL_PRICE, "money such as 4.50, what one copy cost then");
 }
 
 static int columns_found(const Sheet *sheet, const void *nothing)

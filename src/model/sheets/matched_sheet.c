@@ -115,12 +115,13 @@ int matched_need_column(const MatchedSheet *side, const char *word)
 
 /* ---- headers that are almost one of ours ---- */
 
-/* All that a sheet of the kind may hold. Where one word for the number of copies stands, the others are not missed. */
+/* What a sheet of the kind may hold; what it must is an error where it is missing. Where one word for the number of
+ * copies stands, the others are not missed. */
 static const char *const read_words[][12] = {
-    [MATCHED_PRICES] = {"name", "price", "low", "high", "date", "currency", "shop", "stock", "condition", "language"},
-    [MATCHED_OWNED] = {"name", "copies", "owned", "paid"},
-    [MATCHED_TAGS] = {"name", "tag", "role", "weight", "status", "wishes"},
-    [MATCHED_POOL] = {"name", "copies", "chosen"},
+    [MATCHED_PRICES] = {"low", "high", "date", "currency", "shop", "stock", "condition", "language"},
+    [MATCHED_OWNED] = {"copies", "owned", "paid"},
+    [MATCHED_TAGS] = {"tag", "role", "weight", "status", "wishes"},
+    [MATCHED_POOL] = {"copies", "chosen"},
 };
 static const char *const copies_words[] = {"copies", "owned", "chosen"};
 #define COPIES_WORDS (sizeof copies_words / sizeof *copies_words)
@@ -145,12 +146,17 @@ static void tell_slips(const MatchedSheet *side, MatchedKind kind)
     size_t count = 0;
     bool copies = false, *read = mem_new(side->sheet.header.cells, sizeof *read);
     mark_own(side, read);
+    const Model *model = side->builder->instance->model;
+    const bool short_list =
+        mapped_column(&side->sheet, model, "status") >= 0 || mapped_column(&side->sheet, model, "wishes") >= 0;
     for (size_t k = 0; k < COPIES_WORDS; k++)
         copies = copies || mapped_column(&side->sheet, side->builder->instance->model, copies_words[k]) >= 0;
     for (const char *const *word = read_words[kind]; *word != NULL; word++) {
         const int column = mapped_column(&side->sheet, side->builder->instance->model, *word);
         if (column >= 0)
             read[column] = true;
+        else if (strcmp(*word, "tag") == 0 && !short_list)
+            continue; /* tags_sheets.c asks for it */
         else if (!copies || text_find(*word, copies_words, COPIES_WORDS) < 0)
             missing[count++] = *word;
     }
@@ -214,8 +220,9 @@ const SheetCell *matched_cell(const MatchedSheet *side, int column)
 
 void matched_report(const MatchedSheet *side, const SheetCell *cell, const char *expected)
 {
-    char excerpt[TEXT_EXCERPT];
-    diag_error(side->builder->diags, sheet_pos(&side->sheet, cell), "found '%s', expected %s",
+    char excerpt[TEXT_EXCERPT], header[TEXT_EXCERPT];
+    diag_error(side->builder->diags, sheet_pos(&side->sheet, cell), "column '%s': found '%s', expected %s",
+               text_excerpt(header, side->sheet.header.cell[cell - side->row->cell].text),
                text_excerpt(excerpt, cell->text), expected);
 }
 

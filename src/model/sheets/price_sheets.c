@@ -66,10 +66,11 @@ static bool read_amount(Prices *prices, const MatchedSheet *side, const SheetCel
     if (by_comma)
         cell_count_add(&prices->commas, cell);
     if (status == NUMBER_DOUBTFUL) { /* all of a sheet in the words of the first, so that they are one error */
-        char excerpt[TEXT_EXCERPT], hint[NUMBER_HINT];
+        char excerpt[TEXT_EXCERPT], header[TEXT_EXCERPT], hint[NUMBER_HINT];
         prices->doubtful = prices->doubtful != NULL ? prices->doubtful : cell;
         const char *text = prices->doubtful->text;
-        diag_error(prices->builder->diags, sheet_pos(&side->sheet, cell), "found '%s', expected %s",
+        diag_error(prices->builder->diags, sheet_pos(&side->sheet, cell), "column '%s': found '%s', expected %s",
+                   text_excerpt(header, side->sheet.header.cell[cell - side->row->cell].text),
                    text_excerpt(excerpt, text), number_thousands_hint(hint, text));
         return false;
     }

@@ -27,18 +27,18 @@ static const SheetCell *cell_of(const BoughtSheet *s, const SheetRow *row, int k
     return s->column[k] < 0 ? &none : &row->cell[s->column[k]];
 }
 
-static void report(const BoughtSheet *s, const SheetCell *cell, const char *expected)
+static void report(const BoughtSheet *s, const SheetCell *cell, int k, const char *expected)
 {
     char excerpt[TEXT_EXCERPT];
-    diag_error(s->diags, sheet_pos(&s->sheet, cell), "found '%s', expected %s", text_excerpt(excerpt, cell->text),
-               expected);
+    diag_error(s->diags, sheet_pos(&s->sheet, cell), "column '%s': found '%s', expected %s", header_word[k],
+               text_excerpt(excerpt, cell->text), expected);
 }
 
 /* In the model's currency, as in the owned sheets. */
 static void read_paid(BoughtSheet *s, const SheetCell *cell, int64_t *paid)
 {
     if (form_money(sheet_number_form(&s->sheet), cell->text, paid, NULL) != NUMBER_OK || *paid < 0)
-        report(s, cell,
+        report(s, cell, AT_PAID,
                "money such as 4.50 for all copies of the line, 0 for a gift, blank for what is not bought yet");
     else
         money_exchange(&s->exchange, currency_mark(s->in->arena, cell->text), sheet_pos(&s->sheet, cell), paid);
@@ -63,7 +63,7 @@ static void read_line(BoughtSheet *s, const SheetRow *row, Bought *b)
     if (!cell_card(s->in, &s->sheet, cell_of(s, row, AT_NAME), &line.card, s->diags))
         return;
     if (copies->text[0] != '\0' && (!sheet_copies(&s->sheet, copies->text, &line.copies) || line.copies < 1))
-        report(s, copies, "a whole number of copies, 1 to 1000");
+        report(s, copies, AT_COPIES, "a whole number of copies, 1 to 1000");
     read_paid(s, paid, &line.paid);
     line.planned = line.copies * instance_buy_price(s->in, line.card);
     b->line[b->lines++] = line;

@@ -23,7 +23,8 @@ static const char *const verdict_word[] = {"better", "worse", "fine", "unused"};
 static const int64_t verdict_by[] = {500, -500, 0, -250};
 #define VERDICTS (sizeof verdict_by / sizeof verdict_by[0])
 
-static bool read_verdict(const Habits *habits, const Sheet *sheet, const SheetCell *cell, int64_t *by, Diags *diags)
+static bool read_verdict(const Habits *habits, const Sheet *sheet, const char *header, const SheetCell *cell,
+                         int64_t *by, Diags *diags)
 {
     *by = 0;
     if (cell->text[0] == '\0')
@@ -39,8 +40,9 @@ static bool read_verdict(const Habits *habits, const Sheet *sheet, const SheetCe
     char excerpt[TEXT_EXCERPT];
     const char *near = text_nearest(cell->text, verdict_word, VERDICTS);
     diag_error(diags, sheet_pos(sheet, cell),
-               "found '%s', expected better, worse, fine, unused or points from -1000 to 1000 such as +1 or -0.5%s%s%s",
-               text_excerpt(excerpt, cell->text), near != NULL ? "; did you mean '" : "",
+               "column '%s': found '%s', expected better, worse, fine, unused or points from -1000 to 1000 such as +1 "
+               "or -0.5%s%s%s",
+               header, text_excerpt(excerpt, cell->text), near != NULL ? "; did you mean '" : "",
                near != NULL ? near : " (other words for these can stand in the model, under read: words)",
                near != NULL ? "'?" : "");
     return false;
@@ -55,7 +57,8 @@ static void read_note(const Instance *in, const Sheet *sheet, const SheetRow *ro
     *note = (FeedbackNote){
         .line = row->line, .day = DAY_UNKNOWN, .date = "", .note = "", .verdict = row->cell[column[AT_VERDICT]].text};
     cell_card(in, sheet, &row->cell[column[AT_CARD]], &note->card, diags);
-    read_verdict(&in->model->habits, sheet, &row->cell[column[AT_VERDICT]], &note->by, diags);
+    read_verdict(&in->model->habits, sheet, sheet->header.cell[column[AT_VERDICT]].text, &row->cell[column[AT_VERDICT]],
+                 &note->by, diags);
     if (column[AT_NOTE] >= 0)
         note->note = row->cell[column[AT_NOTE]].text;
     if (column[AT_DATE] < 0 || row->cell[column[AT_DATE]].text[0] == '\0')
@@ -64,8 +67,8 @@ static void read_note(const Instance *in, const Sheet *sheet, const SheetRow *ro
     char excerpt[TEXT_EXCERPT];
     note->date = date->text;
     if (!date_parse(date->text, &note->day))
-        diag_error(diags, sheet_pos(sheet, date), "found '%s', expected a date such as 2026-03-31",
-                   text_excerpt(excerpt, date->text));
+        diag_error(diags, sheet_pos(sheet, date), "column '%s': found '%s', expected a date such as 2026-03-31",
+                   sheet->header.cell[column[AT_DATE]].text, text_excerpt(excerpt, date->text));
 }
 
 static int by_card(const void *a, const void *b)
