@@ -309,6 +309,8 @@ test("few swaps: what each brings stands there where it is a copy for a copy, an
   const pairs = (list) => list.map(({ enter, leave, gain }) => [enter, leave, gain].join());
   assert.deepEqual(pairs(told({ least_swaps: 0, one_by_one: [one(copies(3), copies(1)), one(copies(2, 4), copies(3)), one(copies(1), copies(2))] }).swaps), ["Card 3,Card 1,1"]);
   assert.match(told({ least_swaps: 0, one_by_one: [one(copies(2, 4), copies(3))] }).words, /copy for copy/);
+  const two = [one(copies(3), copies(1)), one(copies(4), copies(2))];
+  assert.equal(told({ least_swaps: 0, one_by_one: two }).words, "One after the other, the best first; each brings so much behind those before it:");
   assert.equal(told({ least_swaps: 0, one_by_one: [], one_by_one_ends: "proven" }).words, "No single swap makes the pool better.");
   assert.match(told({ least_swaps: 0, one_by_one: [], one_by_one_ends: "open" }).words, /is not known/);
   const mended = (point, least = 1) => told({ least_swaps: least, least_swaps_exact: true, points: [{ swaps: least, status: "best", fit: 7, spent: 2, ...point }] });
@@ -317,6 +319,22 @@ test("few swaps: what each brings stands there where it is a copy for a copy, an
   assert.doesNotMatch(mended({ status: "stopped", enters: copies(3), leaves: copies(1) }).words, /the most/);
   assert.deepEqual(mended({ enters: copies(3), leaves: copies(1, 2) }, 2).swaps, [], "a copy leaves for nothing");
   assert.match(mended({ enters: copies(3), leaves: copies(1, 2) }, 2).words, /it takes 2 swaps to meet them all \(see Changes\)\.$/);
+});
+
+test("a swap that is put aside takes those behind it along, and others are looked for without its card", () => {
+  const one = (enters, leaves) => ({ gain: 1, spent: 1, enters, leaves });
+  const store = fourCards({ revise: { least_swaps: 0, one_by_one: [one(copies(3), copies(1)), one(copies(4), copies(2))], from: copies(1, 2) } });
+  const shown = () => newSwaps(store).swaps.map((swap) => swap.enter);
+  const asked = [];
+  store.pools.engine = store.reasons.engine = { ask: (question) => new Promise(() => asked.push(question)), giveUp: () => {}, end: () => {} };
+  assert.deepEqual(shown(), ["Card 3", "Card 4"]);
+  store.mark("Card 4 for Card 2", { mark: "taken", swap: { enter: "Card 4", leave: "Card 2" } });
+  assert.deepEqual([shown(), asked.length], [["Card 3"], 0]);
+  store.mark("Card 4 for Card 2", null);
+  store.mark("Card 3 for Card 1", { mark: "later", swap: { enter: "Card 3", leave: "Card 1" } });
+  assert.deepEqual(shown(), []);
+  assert.match(newSwaps(store).words, /is being found/);
+  assert.deepEqual(asked, [{ ask: "revise", swaps: 5, from: copies(1, 2), change: { ban: ["Card 3"] } }]);
 });
 
 test("a card without a price was there before all the same", () => {

@@ -62,7 +62,7 @@ export class Store extends Steps {
       this.tellIntake(words || "read");
       this.reasons.engine = await this.startEngine(files, main, this.reasonProgress);
       this.explain(0);
-      this.reviseAgain();
+      this.reviseAgain(this.data.last?.pool);
     } catch (problem) {
       if (engine && engine !== this.pools.engine) engine.end();
       this.tellIntake(`Not taken: ${problem instanceof Error ? problem.message : problem}`, true);
@@ -93,10 +93,10 @@ export class Store extends Steps {
     this.beginning = null;
   }
 
-  /** What few swaps from the last pool bring now. */
-  async reviseAgain() {
-    const from = this.data.last?.pool;
-    const answer = await this.reasons.ask("revise", { ask: "revise", swaps: 5, ...(from ? { from } : {}) });
+  /** What few swaps bring now, without those that were put aside. @param {import("./types.js").Copies[] | undefined} from the pool that they are of; none: the present one */
+  async reviseAgain(from) {
+    const ban = Object.values(this.marks).flatMap((mark) => (mark.mark !== "taken" && mark.swap ? [mark.swap.enter] : []));
+    const answer = await this.reasons.ask("revise", { ask: "revise", swaps: 5, ...(from ? { from } : {}), ...(ban.length ? { change: { ban } } : {}) });
     if (answer && !answer.error) this.revision = { ...answer, from };
     this.changed();
   }
@@ -112,13 +112,15 @@ export class Store extends Steps {
     const marks = { ...this.marks };
     if (mark) marks[key] = mark;
     else delete marks[key];
+    const aside = [this.marks[key], mark].some((one) => one && one.mark !== "taken");
     this.marks = marks;
     this.changed();
+    if (aside && this.ready) this.reviseAgain(this.revision?.from);
   }
 
   /** Never this swap: what would enter is banned, with the reason remembered. @param {import("./swaps.js").Swap} swap @param {string} because */
   refuse(swap, because) {
-    this.mark(keyOf(swap), { mark: "never", because });
+    this.mark(keyOf(swap), { mark: "never", because, swap: { enter: swap.enter, leave: swap.leave } });
     if (this.ready) this.attempt(`never ${swap.enter}, because ${because}`, withCard(this.step.asked, swap.enter, "ban"));
   }
 

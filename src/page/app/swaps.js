@@ -17,10 +17,12 @@ export function newSwaps(store) {
   if (!revision) return { swaps: /** @type {Swap[]} */ ([]), words: store.model.present ? "What few swaps would bring is not known." : "There is no present pool to compare with." };
   const mends = mendingSwaps(store, revision);
   const all = mends.length ? mends : singleSwaps(revision);
-  const swaps = all.filter((swap) => !store.marks[keyOf(swap)]).slice(0, 5);
+  const aside = all.findIndex((swap) => (own(store.marks, keyOf(swap))?.mark ?? "taken") !== "taken");
+  const swaps = (aside < 0 ? all : all.slice(0, aside)).filter((swap) => !own(store.marks, keyOf(swap))).slice(0, 5); // those behind one that was put aside stand on it
   const broken = revision.least_swaps > 0 ? `The pool as it was breaks limits: it takes ${revision.least_swaps_exact ? "" : "at least "}${count(revision.least_swaps, "swap")} to meet them all` : "";
   if (mends.length && swaps.length) return { swaps, words: `${broken}. ${mendedWords(revision.points[0], mends.length)}:` };
-  if (swaps.length) return { swaps, words: broken && `${broken} (see Changes). Once that is done, the best first:` };
+  if (swaps.length) return { swaps, words: `${broken ? `${broken} (see Changes). Once that is done, one` : "One"} after the other, the best first${swaps.length > 1 ? "; each brings so much behind those before it" : ""}:` };
+  if (aside >= 0 && store.thinking) return { swaps, words: "What there is without the swap that was put aside is being found ..." };
   if (all.length) return { swaps, words: "All is decided." };
   if (broken) return { swaps, words: `${broken} (see Changes).` };
   if ((revision.one_by_one || []).length) return { swaps, words: "What makes the pool better is no card for another, copy for copy (see Changes)." };

@@ -108,7 +108,7 @@ function SwapLine({ swap }) {
     <p><${CardName} name=${swap.enter} /> in, <${CardName} name=${swap.leave} /> out${swap.gain === undefined ? "" : `: ${signed(swap.gain)} fit, ${signed(swap.spent ?? 0, money)} of money`}. <span class="quiet">${causeOf(swap, store)}</span></p>
     <p class="buttons">
       <button type="button" onClick=${() => store.mark(key, { mark: "taken", date: today(), because: causeOf(swap, store), swap: { enter: swap.enter, leave: swap.leave } })}>Take</button>
-      <button type="button" onClick=${() => store.mark(key, { mark: "later" })}>Later</button>
+      <button type="button" onClick=${() => store.mark(key, { mark: "later", swap: { enter: swap.enter, leave: swap.leave } })}>Later</button>
       <button type="button" aria-expanded=${asking} onClick=${() => ask(!asking)}>Never, because ...</button></p>
     ${asking ? html`<form class="row" onSubmit=${never}><label>Because <input required value=${because} onInput=${typed(setBecause)} /></label><button type="submit">Never</button></form>` : null}
   </li>`;
