@@ -514,6 +514,29 @@ test("copies: each that enters stands beside one that leaves, and is paid for wh
   await page.context().close();
 });
 
+test("what could stand in a card's place is told as `swap` tells it, the same job for less money first", async () => {
+  const home = twelve("places", "");
+  fs.writeFileSync(path.join(home, "cards.csv"), `name,colours,kind,cost,power,price,tags\n${Array.from({ length: 12 }, (_, k) => `Card ${k},${k % 3 ? "rye" : "teal"},crew,2,${k},${k < 6 ? "0.50" : "1.00"},${k % 2 ? "tide payoff" : ""}`).join("\n")}\n`);
+  const page = await openPage(browser, writePage(path.join(folder, "places.html"), home));
+  await ready(page);
+  const swap = (name, ...options) => execFileSync(program, ["swap", home, name, ...options], { encoding: "utf8", stdio: ["ignore", "pipe", "ignore"] });
+  const marks = new Set();
+  for (const { name } of best(home).pool) {
+    const { single } = JSON.parse(swap(name, "--json")).swaps[0];
+    const words = /\d+ cards? could replace it alone[^:]*:/.exec(swap(name).replace(/\s+/g, " "))?.[0];
+    await page.locator("#card-box").fill(name);
+    await page.locator("#card-box").press("Enter");
+    await page.locator(".card-panel").getByText(words ?? "No single card").waitFor();
+    const told = (await page.locator(".card-panel .plain li").allTextContents()).map((line) => line.split(":")[0]);
+    const inOrder = [...single.filter((one) => one.same_job), ...single.filter((one) => !one.same_job)].map((one) => one.name);
+    if (single.length) assert.deepEqual(told, inOrder);
+    for (const one of single) marks.add(one.same_job);
+  }
+  assert.deepEqual([...marks].sort(), [false, true]);
+  page.quiet();
+  await page.context().close();
+});
+
 test("reasons that are told of a better pool than the one shown say so", async () => {
   const file = writePage(path.join(folder, "worse.html"), twelve("worse", ""));
   const [before, data, after] = fs.readFileSync(file, "utf8").split(/(?<=id="pool">)(.*?)(?=<\/script>)/s);

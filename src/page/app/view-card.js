@@ -1,7 +1,7 @@
-// One card, beside the rest: in or out, why, what would do the same job, and what is wished of it.
+// One card, beside the rest: in or out, why, what could stand in its place, and what is wished of it.
 import { html, useEffect, useRef, useState } from "../vendor/preact.js";
 import { withCard, withValues } from "./asked.js";
-import { money, own, plain, signed } from "./numbers.js";
+import { count, money, own, plain, signed } from "./numbers.js";
 import { Why } from "./reasons.js";
 import { alike } from "./tally.js";
 import { CardName, CardNames, Colours, NumberField, useStore } from "./widgets.js";
@@ -85,7 +85,7 @@ function CardWishes({ card }) {
     ${said ? html`<p class="quiet">The scenario says: ${said}.</p>` : null}`;
 }
 
-/** Why it is in or out, and what would do the same job. @param {{card: Card}} props */
+/** Why it is in or out, and what could stand in its place. @param {{card: Card}} props */
 function CardReasons({ card }) {
   const store = useStore();
   const known = (store.answer.wishes_out || []).find((one) => one.name === card.name);
@@ -111,7 +111,7 @@ function CardReasons({ card }) {
   return html`${better ? html`<p class="quiet">What follows is told of a better pool, which was found meanwhile: it has fit ${plain(why.fit)}, the one shown ${plain(store.answer.fit)}.</p>` : null}
     <h3>Why</h3>
     <div aria-live="polite">${told ? html`<${Why} card=${told} />` : why && why.error ? html`<p class="quiet">${why.error.map((/** @type {any} */ one) => one.message).join(" ")}</p>` : why ? html`<p class="quiet">Without a pool there is nothing to say of one card.</p>` : store.ready ? html`<p class="quiet">being found ...</p>` : html`<p class="quiet">Only the optimiser can tell.</p>`}</div>
-    <h3>What would do the same job</h3>
+    <h3>${inside ? "What could stand in its place" : "Cards like it"}</h3>
     ${inside ? html`<${Singles} swap=${swap} card=${card} />` : html`<${Alike} card=${card} inside=${true} />`}`;
 }
 
@@ -122,7 +122,20 @@ function Singles({ swap, card }) {
   if (!told) return html`<${Alike} card=${card} inside=${false} />${store.ready && !swap ? html`<p class="quiet">exact swaps are being found ...</p>` : null}`;
   if (told.impossible) return html`<p>Nothing: no pool without it meets all limits.</p>`;
   if (!told.single || !told.single.length) return html`<p>No single card. ${told.enters ? "The pool chosen anew without it:" : "What a pool chosen anew without it would be was not found out."}</p>${told.enters ? html`<p>In: <${CardNames} cards=${told.enters} />; out: <${CardNames} cards=${told.leaves || []} />.</p>` : null}`;
-  return html`<ul class="plain">${told.single.slice(0, 6).map((/** @type {any} */ one) => html`<li><${CardName} name=${one.name} />: ${signed(one.fit_change)} fit, ${signed(one.cost_change, money)} of money</li>`)}</ul>`;
+  const same = told.single.filter((/** @type {any} */ one) => one.same_job);
+  const others = told.single.filter((/** @type {any} */ one) => !one.same_job);
+  return html`<p>${count(told.single.length, "card")} could replace it alone${same.length && others.length ? `, ${same.length} of them for the same job and cheaper` : same.length ? "" : ", none of them for the same job and cheaper"}:</p>
+    <${SingleList} title="Same job, cheaper" singles=${same} /><${SingleList} title="Others, best first" singles=${others} />`;
+}
+
+/** @param {{title: string, singles: any[]}} props */
+function SingleList({ title, singles }) {
+  const [all, showAll] = useState(false);
+  const shown = all ? singles : singles.slice(0, 6);
+  if (!singles.length) return null;
+  return html`<p class="quiet">${title}</p>
+    <ul class="plain">${shown.map((one) => html`<li><${CardName} name=${one.name} />: ${signed(one.fit_change)} fit, ${signed(one.cost_change, money)} of money</li>`)}</ul>
+    ${shown.length < singles.length ? html`<button type="button" class="small" onClick=${() => showAll(true)}>and ${singles.length - shown.length} more</button>` : null}`;
 }
 
 /** Cards that look alike: same themes, colours, class, near in cost. @param {{card: Card, inside: boolean}} props */
