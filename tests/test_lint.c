@@ -235,6 +235,27 @@ static void own_words_for_statuses(void **state)
     free(folder);
 }
 
+/* A 0 where a price is not known makes a card free: `check` says which are. */
+static void prices_of_nothing_are_shown(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = folder_new();
+    folder_print(folder, "model.yaml", MODEL);
+    folder_print(folder, "cards.csv", CARDS);
+    folder_print(folder, "prices.csv", "name;price\nAsh Kite;0\n");
+    folder_print(folder, "scenario.yaml", SCENARIO "prices: [prices.csv]\n");
+    run_poolwright(folder, (const char *const[]){"check", "scenario.yaml", NULL}, NULL, &run);
+    assert_non_null(strstr(run.out, "\n  1 at 0.00, which costs nothing (where a price is not known, leave "));
+    run_forget(&run);
+    folder_print(folder, "prices.csv", "name;price\nAsh Kite;0,01\n");
+    run_poolwright(folder, (const char *const[]){"check", "scenario.yaml", NULL}, NULL, &run);
+    assert_null(strstr(run.out, "nothing (where"));
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* Price lists: of two months, of two shops; words that `accept` takes and no line has. */
 static void slips_in_price_lists(void **state)
 {
@@ -584,6 +605,7 @@ int main(void)
         cmocka_unit_test(slips_in_headers),
         cmocka_unit_test(headers_that_are_said_to_be_own),
         cmocka_unit_test(own_words_for_statuses),
+        cmocka_unit_test(prices_of_nothing_are_shown),
         cmocka_unit_test(slips_in_price_lists),
         cmocka_unit_test(slips_in_models),
         cmocka_unit_test(a_plus_that_is_gone),
