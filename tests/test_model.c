@@ -497,16 +497,18 @@ static void targets_that_cannot_be_read(void **state)
     lab_expect(&lab, "t.csv:1:16: error: unknown column 'convoi', expected 'all', a colour, a pair such as brass+tar "
                      "or a theme; did you mean 'convoys'?");
     lab_expect(&lab, "t.csv:2:1: error: unknown rule 'removl'; did you mean 'removal'?");
-    lab_expect(&lab, "t.csv:3:9: error: found 'Oct-16', expected a bound such as 38, 10-16, 6+ (at least), -8 (at "
-                     "most) or 50% (the spreadsheet program may have made a date of 10-16; 10..16 is safe)");
-    lab_expect(&lab, "t.csv:3:16: error: found 'few', expected a bound");
-    lab_expect(&lab, "t.csv:4:9: error: found '10/16', expected");
+    lab_expect(
+        &lab,
+        "t.csv:3:9: error: column 'all': found 'Oct-16', expected a bound such as 38, 10-16, 6+ (at least), -8 (at "
+        "most) or 50% (the spreadsheet program may have made a date of 10-16; 10..16 is safe)");
+    lab_expect(&lab, "t.csv:3:16: error: column 'brass': found 'few', expected a bound");
+    lab_expect(&lab, "t.csv:4:9: error: column 'all': found '10/16', expected");
     lab_expect(&lab, "t.csv:4:1: error: a rule named 'REMOVAL' is already there, in line 3");
     lab_expect(&lab, "t.csv:5:1: error: rule 'curve' is bounded by averages, which cannot be set in a sheet");
     lab_expect(&lab, "t.csv:6:1: error: found bounds without a rule's name in the first column");
     lab_expect(&lab, "t.csv:8:1: error: a rule named 'removal' is already there, in line 3");
-    lab_expect(&lab, "t.csv:9:11: error: found '1-2-3', expected a bound");
-    lab_expect(&lab, "t.csv:9:17: error: found '--3', expected a bound");
+    lab_expect(&lab, "t.csv:9:11: error: column 'all': found '1-2-3', expected a bound");
+    lab_expect(&lab, "t.csv:9:17: error: column 'brass': found '--3', expected a bound");
     lab_file(&lab, "t.csv", "rule,all,brass,eels\nremoval,,,3+\nall cards,,3,\n");
     assert_false(lab_read_model(&lab, "s.yaml"));
     lab_expect(&lab, "t.csv:2:11: error: rule 'removal' has no member 'eels', expected a colour");

@@ -192,10 +192,11 @@ static bool looks_like_date(const char *cell)
     return strpbrk(dash + 1, "-/.") != NULL || *dash == '/';
 }
 
-static void report_cell(const TargetReader *reader, const char *cell, SourcePos at)
+static void report_cell(const TargetReader *reader, const char *header, const char *cell, SourcePos at)
 {
     diag_error(reader->draft->context.diags, at,
-               "found '%s', expected a bound such as 38, 10-16, 6+ (at least), -8 (at most) or 50%%%s", cell,
+               "column '%s': found '%s', expected a bound such as 38, 10-16, 6+ (at least), -8 (at most) or 50%%%s",
+               header, cell,
                looks_like_date(cell) ? " (the spreadsheet program may have made a date of 10-16; 10..16 is safe)" : "");
 }
 
@@ -307,7 +308,7 @@ static void add_row(TargetReader *reader, YamlNode *rules, const SheetRow *row)
             continue;
         YamlNode *into = reader->sort[i] == MEMBER_ALL ? rule : yaml_map_node(arena, place);
         if (!add_cell(reader, into, cell->text, place)) {
-            report_cell(reader, cell->text, place);
+            report_cell(reader, reader->sheet->header.cell[i].text, cell->text, place);
             continue;
         }
         note_lost_plus(reader, draft_find_rule(reader->draft, row->cell[0].text), cell, place);
