@@ -494,6 +494,23 @@ static void all_errors_are_reported_at_once(void **state)
     done(&reading);
 }
 
+/* A sheet in the wrong place clashes in every name: five are shown, and the rest are counted. */
+static void many_clashes_are_counted(void **state)
+{
+    (void)state;
+    Reading reading = read_with(&plain, "name,cost\nA,1\nB,1\nC,1\nD,1\nE,1\nF,1\nG,1\n",
+                                "name,price\nG,1\nF,1\nE,1\nD,1\nC,1\nB,1\nA,1\n");
+    char *errors = said(&reading);
+    size_t shown = 0;
+    for (const char *at = errors; (at = strstr(at, "found different lines")) != NULL; at++)
+        shown++;
+    assert_int_equal(shown, 5);
+    assert_non_null(strstr(errors, "one.csv:7:1: error: 2 more names stand on different lines; prices, owned cards and "
+                                   "tags are sheets of their own in the scenario"));
+    free(errors);
+    done(&reading);
+}
+
 static void status_takes_several_words(void **state)
 {
     (void)state;
@@ -685,6 +702,7 @@ int main(void)
         cmocka_unit_test(wrong_tags_are_refused),
         cmocka_unit_test(wrong_cells_are_refused),
         cmocka_unit_test(all_errors_are_reported_at_once),
+        cmocka_unit_test(many_clashes_are_counted),
         cmocka_unit_test(status_takes_several_words),
         cmocka_unit_test(a_line_twice_is_one_candidate),
         cmocka_unit_test(clashes_show_all_lines),

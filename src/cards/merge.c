@@ -42,6 +42,7 @@ static int compare_lines(const void *a, const void *b)
 }
 
 #define CLASH_LINES_SHOWN 100
+#define CLASHES_SHOWN 5 /* names; of more it is likelier a sheet in the wrong place than a slip in each */
 
 /* One error that shows all lines of the name (beyond a hundred their number), and in what they differ from the first.
  */
@@ -67,6 +68,17 @@ static void report_clash(const CardSet *set, const Line *line, size_t count, Dia
         text_printf(&text, "\n  and %zu more lines", count - CLASH_LINES_SHOWN);
     diag_error(diags, first->at, "%s", text_cstr(&text));
     text_release(&text);
+}
+
+/* The further ones in one error, at the first of them. */
+static void report_more_clashes(size_t more, SourcePos first, Diags *diags)
+{
+    if (more > 0)
+        diag_error(diags, first,
+                   "%zu more name%s on different lines; prices, owned cards and tags are sheets of their own in the "
+                   "scenario, not further sheets of cards; else the model can say which line counts, as read: "
+                   "{duplicates: fill}",
+                   more, more == 1 ? " stands" : "s stand");
 }
 
 /* What the card does not say is taken from another line of its name. */
@@ -115,14 +127,15 @@ static void fill(const CardSet *set, Card *card, const Card *from)
 }
 
 /* Merges lines of one name into the set; false if they differ and the model does not say what then counts. */
-static bool merge_lines(CardSet *set, Line *line, size_t count, Diags *diags)
+static bool merge_lines(CardSet *set, Line *line, size_t count, size_t *clashes, Diags *diags)
 {
     const Duplicates how = set->habits->duplicates;
     size_t different = 0;
     for (size_t i = 1; i < count; i++)
         different += first_difference(set, &line[0].card, &line[i].card) >= 0;
     if (different > 0 && how == DUPLICATES_ERROR) {
-        report_clash(set, line, count, diags);
+        if (++*clashes <= CLASHES_SHOWN)
+            report_clash(set, line, count, diags);
         return false;
     }
     for (size_t i = 1; i < count && how == DUPLICATES_FILL; i++)
@@ -140,10 +153,16 @@ bool cards_merge(CardSet *set, Line *line, size_t lines, int *const *column, Dia
         line[i].card.cell = cells_of(set, column, &line[i]);
     set->card = arena_alloc(set->arena, lines, sizeof *set->card);
     bool good = true;
+    size_t clashes = 0;
+    SourcePos further = {0};
     for (size_t i = 0, end; i < lines; i = end) {
         for (end = i + 1; end < lines && strcmp(line[i].card.folded, line[end].card.folded) == 0;)
             end++;
-        good = merge_lines(set, &line[i], end - i, diags) && good;
+        const size_t before = clashes;
+        good = merge_lines(set, &line[i], end - i, &clashes, diags) && good;
+        if (before == CLASHES_SHOWN && clashes > before)
+            further = line[i].card.at;
     }
+    report_more_clashes(clashes > CLASHES_SHOWN ? clashes - CLASHES_SHOWN : 0, further, diags);
     return good;
 }
