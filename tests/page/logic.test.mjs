@@ -399,7 +399,7 @@ test("numbers and dates in words", () => {
   assert.equal(priceDates([{ price: 1, price_date: "2026-03-31" }, { price: 2, price_date: "2026-02-01" }, { price: 1 }]), "Prices from 2026-02-01 to 2026-03-31; 1 without a date.");
   assert.equal(priceDates([{ price: 1 }]), "The prices carry no dates.");
   assert.equal(priceDates([]), "", "nothing is to be bought");
-  assert.deepEqual(["infeasible", "stopped", undefined].map((status) => noPoolWord({ status })), ["nothing fits", "none found", "not solved yet"]);
+  assert.deepEqual(["infeasible", "stopped", undefined].map((status) => noPoolWord({ status })), ["no pool", "not known", "not solved yet"]);
 });
 
 test("a bound that is told as a chance is moved as the number that it comes to", () => {

@@ -65,7 +65,7 @@ export function lastPart(path) {
 /** Where there is no pool: only what is proven to be infeasible does not fit. @param {{status?: string}} answer */
 export function noPoolWord(answer) {
   if (answer.status === undefined) return "not solved yet";
-  return answer.status === "infeasible" ? "nothing fits" : "none found";
+  return answer.status === "infeasible" ? "no pool" : "not known";
 }
 
 /** "a, b and c". @param {string[]} words */

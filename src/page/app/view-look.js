@@ -216,9 +216,10 @@ export function CasesPart() {
   if (!rows.length && !unsolved) return null;
   return html`<${Part} id="cases" title="Cases side by side" note=${count(unsolved ? unsolved + kept.length : rows.length - (told.length ? 1 : 0), "case")}>
     ${unsolved ? html`<p><button type="button" disabled=${!store.ready} onClick=${compute}>Solve the scenario's cases</button> <span class="quiet" role="status">${found?.of === store.data ? found.words : listed((store.model.cases || []).map((one) => one.name))}</span></p>` : null}
-    ${rows.length ? html`<${Table} caption="What if?" rows=${rows} columns=${inColumns([
+    ${rows.length ? html`<p class="quiet">At most: proven ceiling; best: the two meet.</p><${Table} caption="What if?" rows=${rows} columns=${inColumns([
       { title: "Case", show: (row) => row.name },
       { title: "Fit", number: true, show: (row) => (row.fit === undefined ? noPoolWord(row) : plain(row.fit)) },
+      { title: "At most", number: true, show: (row) => (row.fit === undefined ? "" : row.status === "best" ? "best" : plain(row.bound)) },
       { title: "Per card", number: true, show: (row) => (row.fit === undefined ? "" : (row.fit / row.size).toFixed(3)) },
       { title: "Cards", number: true, show: (row) => row.size },
       { title: "To buy", number: true, show: (row) => (row.cost === undefined ? "" : money(row.cost)) },

@@ -6,7 +6,7 @@
 /* Of an answer without a pool: only what is proven to be infeasible does not fit. */
 static const char *no_pool_word(const json_t *one)
 {
-    return strcmp(get_text(one, "status"), "infeasible") == 0 ? "nothing fits" : "none found";
+    return strcmp(get_text(one, "status"), "infeasible") == 0 ? "no pool" : "not known";
 }
 
 /* ---- the frontier ---- */
@@ -141,6 +141,10 @@ static void case_row(const json_t *one, Text *out)
     row_name_end(out);
     if (found) {
         cell_number(out, get_number(one, "fit", 0));
+        if (strcmp(get_text(one, "status"), "best") == 0)
+            html(out, "<td class=\"number\">best</td>");
+        else
+            cell_number(out, get_number(one, "bound", 0));
         html(out, "<td class=\"number\">%.3f</td>", get_number(one, "fit", 0) / get_number(one, "size", 1));
         cell_int(out, get_int(one, "size"));
         cell_money(out, get_number(one, "cost", 0));
@@ -148,7 +152,7 @@ static void case_row(const json_t *one, Text *out)
         cell_moved(out, changes_of(one), "leaves");
     } else {
         cell_text(out, no_pool_word(one));
-        for (int k = 0; k < 5; k++)
+        for (int k = 0; k < 6; k++)
             cell_empty(out);
     }
     cell_text(out, get_text(one, "weakest"));
@@ -171,12 +175,14 @@ static void case_cards(const json_t *one, Text *out)
 
 void cases_part(const PageData *data, Text *out)
 {
-    const HtmlColumn columns[] = {{"Case", false},  {"Fit", true}, {"Per card", true}, {"Cards", true},
-                                  {"To buy", true}, {"In", true},  {"Out", true},      {"Weakest theme", false}};
+    const HtmlColumn columns[] = {{"Case", false},    {"Fit", true},   {"At most", true},
+                                  {"Per card", true}, {"Cards", true}, {"To buy", true},
+                                  {"In", true},       {"Out", true},   {"Weakest theme", false}};
     const size_t count = items_of(data->cases, "cases");
     if (count == 0)
         return;
     part_begin(out, "cases", "Cases side by side");
+    text_add(out, "<p class=\"quiet\">At most: proven ceiling; best: the two meet.</p>\n");
     table_begin(out, "What if? Against the scenario as it stands", columns, sizeof columns / sizeof *columns);
     for (size_t k = 0; k < count; k++)
         case_row(item_at(data->cases, "cases", k), out);
