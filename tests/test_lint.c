@@ -217,6 +217,29 @@ static void headers_that_are_said_to_be_own(void **state)
     free(folder);
 }
 
+/* A list that only the command line names. */
+static void a_slip_in_a_list(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = folder_new();
+    folder_print(folder, "model.yaml", MODEL);
+    folder_print(folder, "cards.csv", CARDS);
+    folder_print(folder, "scenario.yaml", SCENARIO);
+    folder_print(folder, "list.csv", "name;copis\nAsh Kite;1\nBell Cart;1\n");
+    run_poolwright(folder, (const char *const[]){"audit", "scenario.yaml", "list.csv", NULL}, NULL, &run);
+    assert_non_null(strstr(run.err,
+                           "list.csv:1:6: notice: the column 'copis' is taken for one of your own; was 'copies' "
+                           "meant?\n"));
+    run_forget(&run);
+    folder_print(folder, "list.csv", "name;copies;copis\nAsh Kite;1;2\nBell Cart;1;2\n");
+    run_poolwright(folder, (const char *const[]){"audit", "scenario.yaml", "list.csv", NULL}, NULL, &run);
+    assert_int_equal(run.err_length, 0);
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* In a short list as in a sheet of cards. */
 static void own_words_for_statuses(void **state)
 {
@@ -604,6 +627,7 @@ int main(void)
         cmocka_unit_test(slips_in_sheets),
         cmocka_unit_test(slips_in_headers),
         cmocka_unit_test(headers_that_are_said_to_be_own),
+        cmocka_unit_test(a_slip_in_a_list),
         cmocka_unit_test(own_words_for_statuses),
         cmocka_unit_test(prices_of_nothing_are_shown),
         cmocka_unit_test(slips_in_price_lists),

@@ -86,11 +86,28 @@ static void add_listed(Reader *r, const char *text, bool uncounted, int copies, 
     add_card(r, name, uncounted ? said : copies, line);
 }
 
+/* A header that is almost one of copies. */
+static void tell_slips(const Reader *r, const Sheet *sheet, int name)
+{
+    static const char *const word[] = {"chosen", "copies"};
+    bool *read = mem_new(sheet->header.cells, sizeof *read);
+    read[name] = true;
+    for (size_t i = 0; i < r->in->model->maps; i++) {
+        const int column = sheet_column(sheet, r->in->model->map_header[i]);
+        if (column >= 0)
+            read[column] = true;
+    }
+    headers_tell_slips(sheet, read, word, sizeof word / sizeof *word, false, r->diags);
+    mem_free(read);
+}
+
 static void read_sheet(Reader *r, const Sheet *sheet, int name)
 {
     int count = mapped_column(sheet, r->in->model, "chosen");
     if (count < 0)
         count = mapped_column(sheet, r->in->model, "copies");
+    if (count < 0)
+        tell_slips(r, sheet, name);
     for (size_t i = 0; i < sheet->rows; i++) {
         const SheetRow *row = &sheet->row[i];
         int copies = 1;
