@@ -23,9 +23,12 @@ void open_set_release(OpenSet *set)
 
 static bool before(const OpenSet *set, size_t a, size_t b)
 {
-    if (set->heap[a]->bound != set->heap[b]->bound)
-        return set->heap[a]->bound > set->heap[b]->bound;
-    return set->order[a] < set->order[b];
+    const OpenNode *x = set->heap[a], *y = set->heap[b];
+    if (x->bound != y->bound)
+        return x->bound > y->bound;
+    if (x->depth != y->depth)
+        return x->depth > y->depth;
+    return set->order[a] > set->order[b];
 }
 
 static void swap(OpenSet *set, size_t a, size_t b)

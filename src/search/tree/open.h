@@ -1,5 +1,8 @@
 /* open.h - the open nodes of a tree, by bound.
  *
+ * Bounds are rounded down to the grain of the values, so many are alike: then a node that is deep comes first, being
+ * nearer to a pool, if there is one.
+ *
  * Up to `most` of them are in a heap. What comes when it is full goes on a stack, which is worked off first and
  * depth first, so it stays as small as a few paths of the tree: memory is bounded however long the search. Nodes that
  * need no work are closed then, and leave their bounds behind. */
@@ -10,7 +13,7 @@
 
 typedef struct {
     size_t most;     /* nodes in the heap */
-    OpenNode **heap; /* highest bound first; ties: the earliest */
+    OpenNode **heap; /* highest bound first; of those alike the deepest, then the latest */
     uint64_t *order;
     size_t count, capacity, order_capacity;
     uint64_t next;
