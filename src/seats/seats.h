@@ -24,7 +24,8 @@ typedef struct {
     Seen by[DRAWS];
 } SeenCards;
 
-/* A theme's cards that its colours can play; a card that is both enabler and payoff counts as either. */
+/* A theme's cards that its colours can play; a card that is both enabler and payoff counts as one of each, also in
+ * a package. */
 typedef struct {
     const char *name;
     SeenCards cards, enablers, payoffs;
