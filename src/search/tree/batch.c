@@ -1,4 +1,5 @@
-/* batch.c - jobs are taken from a common counter; the caller's thread works too. */
+/* batch.c - jobs are taken from a common counter, the last first: boxes are behind the tree's jobs, and take longest.
+ * The caller's thread works too. */
 #include <pthread.h>
 #include <stdatomic.h>
 #include <string.h>
@@ -158,10 +159,10 @@ static void run_job(Job *job, const atomic_int *cancel)
 static void work(Batch *batch)
 {
     for (;;) {
-        const int k = atomic_fetch_add(&batch->next, 1);
-        if (k >= batch->count)
+        const int taken = atomic_fetch_add(&batch->next, 1);
+        if (taken >= batch->count)
             return;
-        run_job(&batch->jobs[k], batch->cancel);
+        run_job(&batch->jobs[batch->count - 1 - taken], batch->cancel);
     }
 }
 
