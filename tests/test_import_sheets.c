@@ -289,9 +289,37 @@ static void what_a_designer_keeps_in_sheets_is_read(void **state)
     desk_done(folder);
 }
 
+/* Months over plain numbers are prices where the sheet is called that, and the user's own columns elsewhere. */
+static void months_are_prices_in_a_sheet_called_so(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Text list = {0}, months = {0};
+    text_add(&list, "Titel;Farbe;Note\n");
+    text_add(&months, "Titel;Sep 2026;Okt 2026\n");
+    for (int k = 0; k < 40; k++) {
+        text_printf(&list, "Karte %d;%s;%d\n", k, k % 2 == 0 ? "moor" : "heide", 1 + k % 9);
+        text_printf(&months, "Karte %d;%d,50;%d,25\n", k, k % 3, k % 4);
+    }
+    folder_print(folder, "list.csv", text_cstr(&list));
+    folder_print(folder, "Preise Herbst.csv", text_cstr(&months));
+    folder_print(folder, "Abende.csv", text_cstr(&months));
+    Run run;
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "Preise Herbst.csv", NULL});
+    assert_non_null(strstr(run.out, "Preise Herbst.csv, prices: name = Titel, price = Okt 2026; your own: Sep 2026\n"));
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "Abende.csv", NULL});
+    assert_null(strstr(run.out, "price = "));
+    run_forget(&run);
+    text_release(&list);
+    text_release(&months);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(months_are_prices_in_a_sheet_called_so),
         cmocka_unit_test(sheets_beside_the_main_one),
         cmocka_unit_test(a_sheet_of_names_can_be_a_theme),
         cmocka_unit_test(a_list_says_what_is_in_the_pool),

@@ -24,10 +24,12 @@ static bool names_currency(const char *header)
     return false;
 }
 
-/* Headers of costs stand over prices too: then the cells hold money. */
-static int header_speaks(const char *header, const ColumnLook *look, ColumnField field)
+/* Headers of costs stand over prices too: then the cells hold money. So do months, in a sheet that is called prices. */
+static int header_speaks(const IntakeSheet *sheet, const char *header, const ColumnLook *look, ColumnField field)
 {
     const int named = header_names(header, field);
+    if (field == HOLDS_PRICE && named == 0 && header_is_month(header) && sheet_is_called(sheet, field))
+        return 60;
     if (field == HOLDS_PRICE && named == 0 && names_currency(header))
         return 60;
     if (field == HOLDS_PRICE && named == 0 && header_names(header, HOLDS_COST) > 0 &&
@@ -49,7 +51,7 @@ static int score_of(const IntakeSheet *sheet, size_t column, ColumnField field)
 {
     const char *header = sheet->sheet.header.cell[column].text;
     const ColumnLook *look = &sheet->look[column];
-    const int fits = look_fits(look, sheet->sheet.rows, field), named = header_speaks(header, look, field);
+    const int fits = look_fits(look, sheet->sheet.rows, field), named = header_speaks(sheet, header, look, field);
     if (fits < 30 || (field == HOLDS_NAME && look->filled == 0))
         return 0;
     if (field == HOLDS_STATUS && status_cells(sheet, column) * 2 < look->filled) /* all others would be errors */

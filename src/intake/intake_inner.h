@@ -7,6 +7,8 @@
 
 /* roles.c: what each column and each sheet is. False with errors. */
 bool guess_roles(Intake *intake);
+/* Is the file, or the workbook's sheet, called as columns of that kind are: "prices.csv"? */
+bool sheet_is_called(const IntakeSheet *sheet, ColumnField field);
 /* by_headers.c: columns that headers or cells name; score[column]: how much speaks for it, 0 where it is left open. */
 void guess_by_headers(IntakeSheet *sheet, int *score);
 /* Cells of the column that say keep, ban, wish or in. */

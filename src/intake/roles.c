@@ -26,6 +26,14 @@ static const char *file_word(const char *path)
     return sheet != NULL ? sheet + 1 : slash != NULL ? slash + 1 : path;
 }
 
+bool sheet_is_called(const IntakeSheet *sheet, ColumnField field)
+{
+    char *word = mem_strndup(file_word(sheet->path), strcspn(file_word(sheet->path), "."));
+    const bool called = header_names(word, field) > 0;
+    mem_free(word);
+    return called;
+}
+
 static bool path_says(const char *path, const char *const *word, size_t words)
 {
     char *folded = text_fold(file_word(path));
