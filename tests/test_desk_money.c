@@ -506,6 +506,20 @@ static void new_prices_say_what_changes(void **state)
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "old.csv"));
     desk_expect(run.out, "The same cards are best.");
     run_forget(&run);
+    /* at one of the two prices there is no pool */
+    folder_print(folder, "dear.csv", "name,price\nA,3.00\nB,2.00\nC,2.00\nD,1.00\n");
+    desk_run(folder, &run, 1, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "dear.csv"));
+    desk_expect(run.out, "  Prices of candidates: 4 higher, 0 lower.\n"
+                         "  At the old prices there is a pool: it has a fit of 9 and costs 1.60.\n");
+    run_forget(&run);
+    char *old = folder_read(folder, "old.csv", NULL), *dear = folder_read(folder, "dear.csv", NULL);
+    folder_print(folder, "old.csv", dear);
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "new.csv"));
+    desk_expect(run.out, "  At the old prices no pool meets every limit: proven.\n");
+    run_forget(&run);
+    folder_print(folder, "old.csv", old);
+    free(old);
+    free(dear);
     /* a list of what has changed alone: all others as before, also where the scenario's own are cheaper */
     folder_print(folder, "some.csv", "name,price\nA,1.50\nC,0.30\n");
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "some.csv", "--json"));

@@ -97,10 +97,23 @@ static void add_moves(const NewPrices *p, const Style *style, Arena *arena, Text
     table_free(table);
 }
 
+/* Where there is a pool at the old prices alone, or at the new ones alone, or at neither. */
+static void add_missing(const NewPrices *p, Arena *arena, Text *out)
+{
+    const Answer *old_answer = p->old_answer;
+    const bool same = !p->new_answer->has_pool && p->new_answer->status == old_answer->status;
+    const char *also = same ? ", either" : "";
+    if (old_answer->has_pool)
+        text_printf(out, "  At the old prices there is a pool: it has a fit of %s and costs %s.\n",
+                    format_number(arena, old_answer->check.fit), format_money(arena, old_answer->check.cost));
+    else if (old_answer->status == ANSWER_INFEASIBLE)
+        text_printf(out, "  At the old prices no pool meets every limit%s: proven.\n", also);
+    else
+        text_printf(out, "  At the old prices no pool was found within the effort%s.\n", also);
+}
+
 void new_prices_text(const NewPrices *prices, const Style *style, Text *out)
 {
-    if (!prices->old_answer->has_pool || !prices->new_answer->has_pool)
-        return;
     Arena *arena = arena_new();
     style_heading(out, style, "What the new prices change");
     const size_t before = prices->after->priced_before;
@@ -109,9 +122,13 @@ void new_prices_text(const NewPrices *prices, const Style *style, Text *out)
         text_printf(out, "; %zu %s not in the new list and %s as before", before, before == 1 ? "is" : "are",
                     before == 1 ? "counts" : "count");
     text_add(out, ".\n");
-    add_verdict(prices, arena, out);
-    add_swaps(prices, style, arena, out);
-    add_moves(prices, style, arena, out);
+    if (prices->old_answer->has_pool && prices->new_answer->has_pool) {
+        add_verdict(prices, arena, out);
+        add_swaps(prices, style, arena, out);
+        add_moves(prices, style, arena, out);
+    } else {
+        add_missing(prices, arena, out);
+    }
     arena_free(arena);
 }
 

@@ -368,8 +368,6 @@ static void add_pool(const BestScreen *s)
         firmness_text(x->explain, &x->firmness, s->view->sections.full, s->style, s->out);
     if (x != NULL && x->has_alternatives)
         alternatives_text(x->explain, &x->alternatives, s->style, s->out);
-    if (s->view->prices != NULL)
-        new_prices_text(s->view->prices, s->style, s->out);
 }
 
 /* The files written, and what else can be asked. */
@@ -398,6 +396,8 @@ void best_text(const Instance *instance, const Answer *answer, const BestView *v
         add_pool(&s);
     else
         add_no_pool(&s);
+    if (view->prices != NULL)
+        new_prices_text(view->prices, style, out);
     if (view->verbose)
         add_search_figures(&s);
     add_further(&s);
