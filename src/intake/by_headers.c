@@ -28,7 +28,7 @@ static bool names_currency(const char *header)
 static int header_speaks(const IntakeSheet *sheet, const char *header, const ColumnLook *look, ColumnField field)
 {
     const int named = header_names(header, field);
-    if (field == HOLDS_PRICE && named == 0 && header_is_month(header) && sheet_is_called(sheet, field))
+    if (field == HOLDS_PRICE && named == 0 && header_is_month(header) && header_names(sheet->title, field) > 0)
         return 60;
     if (field == HOLDS_PRICE && named == 0 && names_currency(header))
         return 60;

@@ -213,6 +213,7 @@ static void add_sheet(Intake *intake, const char *path, const Sheet *table)
     IntakeSheet *sheet = &intake->sheet[intake->sheets++];
     const size_t columns = table->header.cells;
     *sheet = (IntakeSheet){.path = path,
+                           .title = sheet_title(intake->arena, path),
                            .sheet = *table,
                            .name = -1,
                            .look = arena_alloc(intake->arena, columns, sizeof *sheet->look),

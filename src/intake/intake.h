@@ -49,7 +49,8 @@ typedef const char *Decide(void *context, const IntakeQuestion *question, Answer
 
 typedef struct {
     Sheet sheet;
-    const char *path; /* as the user named it */
+    const char *path;  /* as the user named it */
+    const char *title; /* what it is called, as sheet_title says */
     SheetRole role;
     ColumnLook *look;   /* [sheet.header.cells] */
     ColumnField *field; /* [sheet.header.cells] */

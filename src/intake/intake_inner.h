@@ -7,8 +7,6 @@
 
 /* roles.c: what each column and each sheet is. False with errors. */
 bool guess_roles(Intake *intake);
-/* Is the file, or the workbook's sheet, called as columns of that kind are: "prices.csv"? */
-bool sheet_is_called(const IntakeSheet *sheet, ColumnField field);
 /* by_headers.c: columns that headers or cells name; score[column]: how much speaks for it, 0 where it is left open. */
 void guess_by_headers(IntakeSheet *sheet, int *score);
 /* Cells of the column that say keep, ban, wish or in. */
@@ -33,7 +31,7 @@ void guess_own_words(Intake *intake);
 /* tag_sheets.c: gives the candidates the tags that sheets of tags say. */
 void read_tag_sheets(Intake *intake);
 /* The tag of all lines of a sheet that is called as its theme; NULL: each line has its own. */
-const char *theme_of_sheet(const Intake *intake, const IntakeSheet *sheet);
+const char *theme_of_sheet(const IntakeSheet *sheet);
 /* colours_guess.c: names of colours, other words for them, what stands between them. After the marks. */
 void guess_colours(Intake *intake);
 /* colour_columns.c: one column for each colour, before all other columns of marks. */

@@ -19,24 +19,9 @@ static void copies_are_owned(IntakeSheet *sheet)
 
 /* ---- sheets ---- */
 
-/* Of a workbook's sheet its own name: the file's says nothing of one among others. */
-static const char *file_word(const char *path)
+static bool title_says(const IntakeSheet *sheet, const char *const *word, size_t words)
 {
-    const char *sheet = strrchr(path, '#'), *slash = strrchr(path, '/');
-    return sheet != NULL ? sheet + 1 : slash != NULL ? slash + 1 : path;
-}
-
-bool sheet_is_called(const IntakeSheet *sheet, ColumnField field)
-{
-    char *word = mem_strndup(file_word(sheet->path), strcspn(file_word(sheet->path), "."));
-    const bool called = header_names(word, field) > 0;
-    mem_free(word);
-    return called;
-}
-
-static bool path_says(const char *path, const char *const *word, size_t words)
-{
-    char *folded = text_fold(file_word(path));
+    char *folded = text_fold(sheet->title);
     bool found = false;
     for (size_t i = 0; i < words && !found; i++)
         found = strstr(folded, word[i]) != NULL;
@@ -66,9 +51,9 @@ static SheetRole likely_role(const IntakeSheet *sheet)
         return SHEET_POOL;
     if (sheet_has(sheet, HOLDS_OWNED))
         return SHEET_OWNED;
-    if (path_says(sheet->path, owned, sizeof owned / sizeof *owned))
+    if (title_says(sheet, owned, sizeof owned / sizeof *owned))
         return SHEET_OWNED;
-    if (path_says(sheet->path, pool, sizeof pool / sizeof *pool))
+    if (title_says(sheet, pool, sizeof pool / sizeof *pool))
         return SHEET_POOL;
     if (sheet_has(sheet, HOLDS_TAGS))
         return SHEET_TAGS;

@@ -6,11 +6,11 @@
 #include "intake/intake_inner.h"
 #include "model/sheets/tag_lines.h"
 
-const char *theme_of_sheet(const Intake *intake, const IntakeSheet *sheet)
+const char *theme_of_sheet(const IntakeSheet *sheet)
 {
     const bool graded = sheet_has(sheet, HOLDS_ROLE) || sheet_has(sheet, HOLDS_WEIGHT);
     return sheet->role == SHEET_TAGS && !sheet_has(sheet, HOLDS_TAGS) && (graded || !sheet_has(sheet, HOLDS_STATUS))
-               ? sheet_title(intake->arena, sheet->path)
+               ? sheet->title
                : NULL;
 }
 
@@ -18,7 +18,7 @@ static void read_row(Intake *intake, const IntakeSheet *sheet, const SheetRow *r
 {
     const int tag = intake_column(sheet, HOLDS_TAGS), role = intake_column(sheet, HOLDS_ROLE),
               weight = intake_column(sheet, HOLDS_WEIGHT);
-    const char *titled = theme_of_sheet(intake, sheet), *name = row->cell[sheet->name].text,
+    const char *titled = theme_of_sheet(sheet), *name = row->cell[sheet->name].text,
                *text = titled != NULL ? titled
                        : tag >= 0     ? row->cell[tag].text
                                       : "";

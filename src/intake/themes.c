@@ -231,7 +231,7 @@ static bool has_marks_of_its_own(const Intake *intake, const char *tag)
 {
     bool found = text_find(tag, intake->theme_column, intake->theme_columns) >= 0;
     for (size_t s = 0; s < intake->sheets && !found; s++) {
-        const char *const theme = theme_of_sheet(intake, &intake->sheet[s]);
+        const char *const theme = theme_of_sheet(&intake->sheet[s]);
         found = theme != NULL && text_find(tag, &theme, 1) >= 0;
     }
     return found;

@@ -66,6 +66,8 @@ const char *sheet_file(Arena *arena, const char *path, const char **sheet);
 /* What a sheet is called: "Springs" of "list.xlsx#Springs", "lures" of "sheets/lures.csv". In the arena. */
 const char *sheet_title(Arena *arena, const char *path);
 SourcePos sheet_pos(const Sheet *sheet, const SheetCell *cell);
+/* Reports a cell of the column: "column 'paid': found '4,x', expected ...". */
+void sheet_report(const Sheet *sheet, int column, const SheetCell *cell, const char *expected, Diags *diags);
 /* The place of a line as a whole: its first column. */
 SourcePos sheet_line_pos(const Sheet *sheet, int line);
 /* Column whose folded header equals the folded name, or -1. */

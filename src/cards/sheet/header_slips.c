@@ -47,3 +47,18 @@ void headers_tell_slips(const Sheet *sheet, const bool *read, const char *const 
             header_tell_slip(cell->text, meant, mapped, sheet_pos(sheet, cell), diags);
     }
 }
+
+void headers_tell_missing(const Sheet *sheet, const int *column, const char *const *word, size_t words, Diags *diags)
+{
+    const char **missing = mem_new(words, sizeof *missing);
+    bool *read = mem_new(sheet->header.cells, sizeof *read);
+    size_t count = 0;
+    for (size_t k = 0; k < words; k++)
+        if (column[k] >= 0)
+            read[column[k]] = true;
+        else
+            missing[count++] = word[k];
+    headers_tell_slips(sheet, read, missing, count, false, diags);
+    mem_free(missing);
+    mem_free(read);
+}

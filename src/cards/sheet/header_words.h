@@ -70,6 +70,9 @@ void header_tell_slip(const char *header, const char *word, bool mapped, SourceP
 void headers_tell_slips(const Sheet *sheet, const bool *read, const char *const *word, size_t words, bool mapped,
                         Diags *diags);
 
+/* The same where column[words] is the column of each word, or -1. */
+void headers_tell_missing(const Sheet *sheet, const int *column, const char *const *word, size_t words, Diags *diags);
+
 /* "keep", "ban", "wish" or "in" for a word of somebody's own for it; NULL: none that we know. */
 const char *word_as_status(const char *text);
 /* Does the cell say one of these, among words parted by ';'? */

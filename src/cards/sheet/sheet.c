@@ -13,6 +13,13 @@ SourcePos sheet_pos(const Sheet *sheet, const SheetCell *cell)
     return (SourcePos){.file = sheet->path, .line = cell->line, .column = cell->column, .in_workbook = sheet->workbook};
 }
 
+void sheet_report(const Sheet *sheet, int column, const SheetCell *cell, const char *expected, Diags *diags)
+{
+    char excerpt[TEXT_EXCERPT], header[TEXT_EXCERPT];
+    diag_error(diags, sheet_pos(sheet, cell), "column '%s': found '%s', expected %s",
+               text_excerpt(header, sheet->header.cell[column].text), text_excerpt(excerpt, cell->text), expected);
+}
+
 SourcePos sheet_line_pos(const Sheet *sheet, int line)
 {
     return (SourcePos){.file = sheet->path, .line = line, .column = 1, .in_workbook = sheet->workbook};

@@ -35,9 +35,7 @@ static const SheetCell *cell_of(const Reader *reader, const SheetRow *row, Journ
 
 static void report(const Reader *reader, const SheetCell *cell, JournalColumn k, const char *expected)
 {
-    char excerpt[TEXT_EXCERPT];
-    diag_error(reader->diags, sheet_pos(reader->sheet, cell), "column '%s': found '%s', expected %s", journal_column[k],
-               text_excerpt(excerpt, cell->text), expected);
+    sheet_report(reader->sheet, reader->column[k], cell, expected, reader->diags);
 }
 
 static bool read_change(const SheetCell *cell, JournalChange *change)
@@ -91,23 +89,15 @@ static int columns_found(const Sheet *sheet, const void *nothing)
 
 static void find_columns(Reader *reader)
 {
-    const char *missing[JOURNAL_COLUMNS];
-    size_t count = 0;
-    bool *read = mem_new(reader->sheet->header.cells, sizeof *read);
     for (size_t k = 0; k < JOURNAL_COLUMNS; k++) {
         reader->column[k] = sheet_column(reader->sheet, journal_column[k]);
-        if (reader->column[k] >= 0)
-            read[reader->column[k]] = true;
-        else
-            missing[count++] = journal_column[k];
         if (reader->column[k] < 0 && is_needed(k))
             diag_error(reader->diags, sheet_line_pos(reader->sheet, reader->sheet->header.line),
                        "found no column '%s', expected the journal of changes with date, change and card (another "
                        "sheet of that name: say `journal: FILE` in the scenario)",
                        journal_column[k]);
     }
-    headers_tell_slips(reader->sheet, read, missing, count, false, reader->diags);
-    mem_free(read);
+    headers_tell_missing(reader->sheet, reader->column, journal_column, JOURNAL_COLUMNS, reader->diags);
 }
 
 bool journal_read(Arena *arena, FileStore *files, const char *path, SourcePos from, Journal *journal, Diags *diags)

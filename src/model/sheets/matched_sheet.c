@@ -220,10 +220,7 @@ const SheetCell *matched_cell(const MatchedSheet *side, int column)
 
 void matched_report(const MatchedSheet *side, const SheetCell *cell, const char *expected)
 {
-    char excerpt[TEXT_EXCERPT], header[TEXT_EXCERPT];
-    diag_error(side->builder->diags, sheet_pos(&side->sheet, cell), "column '%s': found '%s', expected %s",
-               text_excerpt(header, side->sheet.header.cell[cell - side->row->cell].text),
-               text_excerpt(excerpt, cell->text), expected);
+    sheet_report(&side->sheet, (int)(cell - side->row->cell), cell, expected, side->builder->diags);
 }
 
 long matched_card(MatchedSheet *side)

@@ -27,11 +27,9 @@ static const SheetCell *cell_of(const BoughtSheet *s, const SheetRow *row, int k
     return s->column[k] < 0 ? &none : &row->cell[s->column[k]];
 }
 
-static void report(const BoughtSheet *s, const SheetCell *cell, int k, const char *expected)
+static void report(BoughtSheet *s, const SheetCell *cell, int k, const char *expected)
 {
-    char excerpt[TEXT_EXCERPT];
-    diag_error(s->diags, sheet_pos(&s->sheet, cell), "column '%s': found '%s', expected %s", header_word[k],
-               text_excerpt(excerpt, cell->text), expected);
+    sheet_report(&s->sheet, s->column[k], cell, expected, s->diags);
 }
 
 /* In the model's currency, as in the owned sheets. */

@@ -64,11 +64,9 @@ static void read_note(const Instance *in, const Sheet *sheet, const SheetRow *ro
     if (column[AT_DATE] < 0 || row->cell[column[AT_DATE]].text[0] == '\0')
         return;
     const SheetCell *date = &row->cell[column[AT_DATE]];
-    char excerpt[TEXT_EXCERPT];
     note->date = date->text;
     if (!date_parse(date->text, &note->day))
-        diag_error(diags, sheet_pos(sheet, date), "column '%s': found '%s', expected a date such as 2026-03-31",
-                   sheet->header.cell[column[AT_DATE]].text, text_excerpt(excerpt, date->text));
+        sheet_report(sheet, column[AT_DATE], date, "a date such as 2026-03-31", diags);
 }
 
 static int by_card(const void *a, const void *b)
@@ -179,23 +177,15 @@ bool notes_columns(const Sheet *sheet, int column[NOTES_COLUMNS])
 static bool find_columns(const Sheet *sheet, const Model *model, int column[AT_ALL], Diags *diags)
 {
     const size_t errors = diags->errors;
-    const char *missing[AT_ALL];
-    size_t count = 0;
-    bool *read = mem_new(sheet->header.cells, sizeof *read);
     for (int k = 0; k < AT_ALL; k++) {
         column[k] = note_column(sheet, model, k);
-        if (column[k] >= 0)
-            read[column[k]] = true;
-        else
-            missing[count++] = note_header[k];
         if (column[k] < 0 && k <= AT_VERDICT)
             diag_error(diags, sheet_line_pos(sheet, sheet->header.line),
                        "found no column '%s', expected columns called card and verdict, and date and note if there are "
                        "any; the model can say which it is with columns: {%s: HEADER}",
                        note_header[k], note_header[k]);
     }
-    headers_tell_slips(sheet, read, missing, count, false, diags);
-    mem_free(read);
+    headers_tell_missing(sheet, column, note_header, AT_ALL, diags);
     return diags->errors == errors;
 }
 
