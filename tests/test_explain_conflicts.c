@@ -136,7 +136,7 @@ static void nothing_fits(void **state)
         if (s.answer.status == ANSWER_INFEASIBLE) {
             infeasible++;
             Conflict conflict;
-            conflict_find(s.explain->oracle, &conflict, NULL);
+            conflict_find(s.explain->oracle, &conflict);
             assert_true(conflict.found);
             check_conflict(&s, &conflict, -1, &minimal);
             conflict_release(&conflict);
@@ -171,7 +171,7 @@ static void nothing_fits_with_tiny_effort(void **state)
         if (s.answer.status == ANSWER_INFEASIBLE) {
             infeasible++;
             Conflict conflict;
-            conflict_find(s.explain->oracle, &conflict, NULL);
+            conflict_find(s.explain->oracle, &conflict);
             check_conflict(&s, &conflict, -1, &minimal);
             conflict_release(&conflict);
             scene_effort(&s, 1 + (int64_t)(seed % 25)); /* all of it for the repair */

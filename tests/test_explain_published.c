@@ -251,7 +251,7 @@ static void check_conflicts(const char *cards, const char *model, const char *co
     case_open(&c, cards, model);
     assert_int_equal(c.answer.status, ANSWER_INFEASIBLE);
     Conflict one;
-    conflict_find(c.explain->oracle, &one, NULL);
+    conflict_find(c.explain->oracle, &one);
     assert_true(one.found && one.minimal);
     char *name = named(&c, &one);
     bool known = false;

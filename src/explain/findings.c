@@ -110,7 +110,7 @@ static void beside_money(Explained *out)
 {
     Oracle *oracle = out->explain->oracle;
     const int64_t before = oracle_limit(oracle, BESIDE_PROBE);
-    conflict_find(oracle, &out->conflict, NULL);
+    conflict_find(oracle, &out->conflict);
     out->has_conflict = conflict_settled(&out->conflict) && out->conflict.sides <= BESIDE_SIDES;
     repair_find(oracle, &out->repair);
     out->has_repair = out->repair.found && out->repair.least;
@@ -128,7 +128,7 @@ void explained_nothing_fits(Explained *out, bool list)
         return;
     }
     if (list || !causes_complete(&out->causes)) {
-        conflict_find(e->oracle, &out->conflict, NULL);
+        conflict_find(e->oracle, &out->conflict);
         out->has_conflict = true;
     }
     repair_find(e->oracle, &out->repair);

@@ -57,7 +57,7 @@ static void find_fit(Explain *e, size_t card, const Probe *forced, Why *why)
 
 static void find_conflict(Explain *e, const WhyAsk *ask, Why *why)
 {
-    conflict_find(e->oracle, &why->conflict, NULL);
+    conflict_find(e->oracle, &why->conflict);
     if (ask->conflicts)
         conflict_list(e->oracle, 20, &why->list);
 }

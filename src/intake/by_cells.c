@@ -12,6 +12,7 @@
 
 /* Colours: so many words at most, and so many cells at least that join some of them. */
 #define COLOURS_LEAST 2
+#define TAG_MARKS ";,|\n" /* that may part tags */
 #define JOINED_LEAST 3
 #define LETTERS_MOST 5 /* of a cell of letters */
 
@@ -58,7 +59,7 @@ static bool looks_like_costs(Intake *intake, const IntakeSheet *sheet, size_t co
 typedef struct {
     Bag all, joined, alone; /* words of all cells, of cells with several, of cells with one */
     Bag together;           /* cells with several */
-    size_t cells, several, longest;
+    size_t cells, several;
 } Parted;
 
 /* The words of a column between marks; spoken: also between words such as "and". False: a number is among them, or a
@@ -184,7 +185,7 @@ static bool looks_like_tags(Intake *intake, const IntakeSheet *sheet, size_t col
     const ColumnLook *look = &sheet->look[column];
     if (look->numbers > 0 || look->dates > 0 || look->filled * 10 < sheet->sheet.rows)
         return false;
-    const bool found = part(intake, sheet, column, LOOK_MARKS, false, &parted) && parted.several >= JOINED_LEAST &&
+    const bool found = part(intake, sheet, column, TAG_MARKS, false, &parted) && parted.several >= JOINED_LEAST &&
                        parted.several * 100 >= parted.cells * TAGS_PARTED &&
                        parted.all.words * TAGS_REPEATED <= count_of(&parted.all);
     part_release(&parted);
@@ -193,7 +194,7 @@ static bool looks_like_tags(Intake *intake, const IntakeSheet *sheet, size_t col
 
 static const char *first_tag(const char *text, size_t *length)
 {
-    const char *rest = text, *word = text_part(&rest, LOOK_MARKS, length);
+    const char *rest = text, *word = text_part(&rest, TAG_MARKS, length);
     if (word != NULL)
         *length = tag_name_length(word, *length);
     return word;
@@ -204,7 +205,7 @@ static void add_tags(const IntakeSheet *sheet, size_t column, Bag *tags)
     for (size_t i = 0; i < sheet->sheet.rows; i++) {
         size_t length;
         for (const char *rest = sheet->sheet.row[i].cell[column].text, *word;
-             (word = text_part(&rest, LOOK_MARKS, &length)) != NULL;)
+             (word = text_part(&rest, TAG_MARKS, &length)) != NULL;)
             if (length > 0)
                 bag_add(tags, word, tag_name_length(word, length), (SourcePos){0});
     }

@@ -21,7 +21,7 @@ typedef struct {
     Bag words;  /* between blanks too */
     Bag joined; /* words that share their cell with others */
     size_t cells, with_slash, with_plus;
-    size_t with[sizeof strong_marks], with_blank;
+    size_t with[sizeof strong_marks];
     bool by_blanks;
     IntakeQuestion slash;
 } Colours;

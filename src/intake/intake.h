@@ -58,7 +58,7 @@ typedef struct {
     bool counted;       /* it stands beside a pool that poolwright wrote, in one workbook */
     bool of_pool; /* of cards: where a column says which are in the pool (HOLDS_CHOSEN), that is the present one */
     /* Lines: together all of them. */
-    size_t candidates, repeated, different, passed, without_card;
+    size_t candidates, repeated, different, passed;
 } IntakeSheet;
 
 typedef struct {

@@ -108,7 +108,6 @@ static void look_at_number(const LooseNumber *number, ColumnLook *look)
 
 static void look_at_cell(const char *text, ColumnLook *look)
 {
-    static const char marks[] = LOOK_MARKS;
     LooseNumber number;
     int day;
     look->filled++;
@@ -121,8 +120,6 @@ static void look_at_cell(const char *text, ColumnLook *look)
         look->counted++;
     else if (word_says_yes(text) >= 0)
         look->yes_no++;
-    for (size_t m = 0; marks[m] != '\0'; m++)
-        look->parted[m] += strchr(text, marks[m]) != NULL;
 }
 
 void column_look(const Sheet *sheet, size_t column, ColumnLook *look)

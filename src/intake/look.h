@@ -20,14 +20,11 @@ typedef struct {
     size_t counted;  /* "2x" */
     size_t yes_no;
     size_t dates;
-    size_t distinct;  /* different texts, folded */
-    size_t letters;   /* characters of all filled cells */
-    size_t parted[4]; /* cells that hold ; , | and a line end, by LOOK_MARKS */
+    size_t distinct; /* different texts, folded */
+    size_t letters;  /* characters of all filled cells */
     size_t zeros;
     size_t large; /* numbers above a hundred */
 } ColumnLook;
-
-#define LOOK_MARKS ";,|\n"
 
 void column_look(const Sheet *sheet, size_t column, ColumnLook *look);
 

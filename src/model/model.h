@@ -231,7 +231,6 @@ typedef struct {
     int64_t handling; /* cents for each bought copy, besides its price */
     bool has_risk;
     int64_t protect; /* thousandths: how many prices may rise to their highs (Bertsimas and Sim's Gamma) */
-    SourcePos risk_at;
     Shop *shop;
     size_t shops;
     const char **accept[2]; /* [accepts[k]] folded: conditions and languages of price sheets that count; 0: all */

@@ -51,15 +51,6 @@ void cards_words(const json_t *list, Text *out)
     }
 }
 
-static void number_words(double number, bool money, Text *out)
-{
-    char buffer[PLAIN_TEXT];
-    if (money)
-        html(out, "%.2f", number);
-    else
-        text_add(out, plain(buffer, number));
-}
-
 void card_row_name(const PoolCard *card, Text *out)
 {
     row_begin(out);
@@ -90,10 +81,11 @@ void cost_cell(const PoolCard *card, Text *out)
         cell_empty(out);
 }
 
-void range_words(const json_t *range, bool money, Text *out)
+void range_words(const json_t *range, Text *out)
 {
     const bool low = has_number(range, "at_least"), high = has_number(range, "at_most");
     const double least = get_number(range, "at_least", 0), most = get_number(range, "at_most", 0);
+    char buffer[PLAIN_TEXT];
     if (!low && !high)
         text_add(out, "not known");
     if (low && !high)
@@ -101,11 +93,11 @@ void range_words(const json_t *range, bool money, Text *out)
     if (!low && high)
         text_add(out, "at most ");
     if (low)
-        number_words(least, money, out);
+        text_add(out, plain(buffer, least));
     if (low && high && least < most)
         text_add(out, " to ");
     if (high && !(low && least >= most))
-        number_words(most, money, out);
+        text_add(out, plain(buffer, most));
 }
 
 void count_words(int64_t number, const char *one, Text *out)
@@ -115,11 +107,15 @@ void count_words(int64_t number, const char *one, Text *out)
 
 void signed_words(double number, bool money, Text *out)
 {
+    char buffer[PLAIN_TEXT];
     if (fabs(number) < (money ? 0.005 : 0.0005))
         text_add(out, "\u00b10");
     else {
         text_add(out, number > 0 ? "+" : "\u2212");
-        number_words(fabs(number), money, out);
+        if (money)
+            html(out, "%.2f", fabs(number));
+        else
+            text_add(out, plain(buffer, fabs(number)));
     }
 }
 

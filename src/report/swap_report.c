@@ -90,8 +90,7 @@ static const char *price_of_anew(Arena *arena, const Swap *swap)
     const bool brings = loss->has_high && loss->high < 0;
     const Range gain = {loss->has_high, loss->has_low, -loss->high, -loss->low};
     const bool nothing = range_exact(loss) && loss->high == 0;
-    return price_of(arena, nothing ? "no" : words_range(brings ? &gain : loss, false, arena), brings,
-                    swap->cost_change);
+    return price_of(arena, nothing ? "no" : words_range(brings ? &gain : loss, arena), brings, swap->cost_change);
 }
 
 /* The best that one card can do, which may be nothing in its place. NULL: no card can. */
@@ -187,7 +186,7 @@ static const char *anew_words(const Swap *swap, const Single *one, Arena *arena)
     const Range gain = {swap->loss.has_high, swap->loss.has_low, -swap->loss.high, -swap->loss.low};
     const int cards = entering_copies(&swap->exchange);
     const bool brings = gain.has_low && gain.low > 0; /* you keep the card */
-    return arena_printf(arena, "%s%s, %d in%s", brings ? "+" : "", words_range(&gain, false, arena), cards,
+    return arena_printf(arena, "%s%s, %d in%s", brings ? "+" : "", words_range(&gain, arena), cards,
                         brings ? "; kept" : "");
 }
 

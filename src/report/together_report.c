@@ -36,11 +36,11 @@ void together_text(const Explained *explained, const ExplainView *view, const St
         text_printf(out, "%s: a pool with them is just as good", all);
         words_add_exchange(e->instance, &others, -1, view->verbose, style, arena, out);
     } else if (t->forced) {
-        text_printf(out, "%s: forcing them in costs %s fit", all, words_range(&t->loss, false, arena));
+        text_printf(out, "%s: forcing them in costs %s fit", all, words_range(&t->loss, arena));
         words_add_exchange(e->instance, &others, -1, view->verbose, style, arena, out);
     } else if (t->loss.has_low && t->loss.low > 0)
         text_printf(out, "%s: forcing them in costs %s fit, if it is possible at all.\n", all,
-                    words_range(&t->loss, false, arena));
+                    words_range(&t->loss, arena));
     else
         text_printf(out, "%s: what forcing them in would cost was not found out within the effort.\n", all);
     arena_free(arena);

@@ -138,7 +138,7 @@ static void judge_causes(Counted *s, long *statements)
 void counted_judge_nothing_fits(Counted *s, long *statements)
 {
     Conflict conflict;
-    conflict_find(s->explain->oracle, &conflict, NULL);
+    conflict_find(s->explain->oracle, &conflict);
     counted_judge_conflict(s, &conflict, 0, ANY, statements);
     conflict_release(&conflict);
     judge_repair(s, statements);

@@ -259,7 +259,7 @@ static void find_with(const Seeker *s, bool *own, Cause *cause)
     for (int k = 0; k < cause->sides; k++)
         always[cause->side[k]] = true;
     const int64_t before = oracle_limit(s->oracle, WITH_PROBE);
-    conflict_among(s->oracle, own, always, &conflict, NULL);
+    conflict_among(s->oracle, own, always, &conflict);
     oracle_limit(s->oracle, before);
     if (conflict_settled(&conflict) && conflict.sides <= WITH_MOST) {
         cause->with = conflict.side;
@@ -283,7 +283,7 @@ static CauseRest seek_own(Seeker *s)
     }
     Conflict conflict = {0};
     if (count > 0)
-        conflict_among(s->oracle, own, model, &conflict, NULL);
+        conflict_among(s->oracle, own, model, &conflict);
     if (conflict_settled(&conflict) && conflict.sides > 0) {
         Cause *cause = cause_add(s->causes, CAUSE_OWN);
         take_sides(&conflict, cause);
@@ -344,7 +344,7 @@ static CauseRest seek_sum(Seeker *s)
         counts[k] = is_count(&s->sides->side[k]) && !s->aside[k];
     Conflict conflict;
     CauseRest rest = REST_IMPOSSIBLE;
-    conflict_among(s->oracle, counts, NULL, &conflict, NULL);
+    conflict_among(s->oracle, counts, NULL, &conflict);
     const int odd = conflict_settled(&conflict) ? odd_side(s, &conflict) : -1;
     const size_t before = s->causes->causes;
     if (odd >= 0)

@@ -168,7 +168,7 @@ static void take_among(Finder *f, const bool *among)
             f->list[f->count++] = s;
 }
 
-void conflict_among(Oracle *oracle, const bool *among, const bool *always, Conflict *conflict, bool *unknown)
+void conflict_among(Oracle *oracle, const bool *among, const bool *always, Conflict *conflict)
 {
     Finder f;
     finder_begin(&f, oracle);
@@ -181,17 +181,14 @@ void conflict_among(Oracle *oracle, const bool *among, const bool *always, Confl
     clear(&f);
     for (int k = 0; k < f.count; k++)
         f.in[f.list[k]] = true;
-    Verdict all = ask(&f);
-    if (unknown != NULL)
-        *unknown = all == VERDICT_UNKNOWN;
-    if (all == VERDICT_IMPOSSIBLE)
+    if (ask(&f) == VERDICT_IMPOSSIBLE)
         shrink(&f, conflict);
     finder_end(&f);
 }
 
-void conflict_find(Oracle *oracle, Conflict *conflict, bool *unknown)
+void conflict_find(Oracle *oracle, Conflict *conflict)
 {
-    conflict_among(oracle, NULL, NULL, conflict, unknown);
+    conflict_among(oracle, NULL, NULL, conflict);
 }
 
 bool conflict_settled(const Conflict *conflict)

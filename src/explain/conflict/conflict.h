@@ -13,11 +13,11 @@ typedef struct {
 
 /* One minimal conflict among the hard sides, given the columns' bounds that the oracle has now (a forced card is such a
  * bound). found is false when there is none, or when effort ran out before even all sides together were proven
- * impossible (then *unknown, which may be NULL, is set). */
-void conflict_find(Oracle *oracle, Conflict *conflict, bool *unknown);
+ * impossible. */
+void conflict_find(Oracle *oracle, Conflict *conflict);
 /* The same among some hard sides, among[sides] (NULL: all), while always[sides] (NULL: none) are in force and all
  * others are not. No side in the conflict: what is always in force cannot hold by itself. */
-void conflict_among(Oracle *oracle, const bool *among, const bool *always, Conflict *conflict, bool *unknown);
+void conflict_among(Oracle *oracle, const bool *among, const bool *always, Conflict *conflict);
 void conflict_release(Conflict *conflict);
 /* Found, and proven minimal. */
 bool conflict_settled(const Conflict *conflict);

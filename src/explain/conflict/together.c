@@ -30,7 +30,7 @@ void together_find(Explain *e, const size_t *card, size_t count, Together *toget
     if (together->forced)
         nearest_exchange(e, probe.low, probe.x, &together->exchange);
     if (together->impossible)
-        conflict_find(e->oracle, &together->conflict, NULL);
+        conflict_find(e->oracle, &together->conflict);
     else
         together->loss = explain_loss(e, &probe);
     probe_release(&probe);

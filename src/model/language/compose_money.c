@@ -110,10 +110,8 @@ static void compose_risk(const Draft *draft, Model *model)
     if (part[RISK_PROTECT].key == NULL)
         diag_error(context->diags, slot->value->at, "'protect' is missing in price_risk, expected %s",
                    expected_model(MODEL_PRICE_RISK));
-    else if (read_ranged(context, &risk_fields, RISK_PROTECT, part[RISK_PROTECT].value, &model->protect)) {
+    else if (read_ranged(context, &risk_fields, RISK_PROTECT, part[RISK_PROTECT].value, &model->protect))
         model->has_risk = true;
-        model->risk_at = part[RISK_PROTECT].value->at;
-    }
 }
 
 void compose_money(const Draft *draft, Model *model)

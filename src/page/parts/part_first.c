@@ -259,10 +259,10 @@ static void loss_words(const json_t *loss, Text *out)
     text_add(out, "the best pool would have ");
     if (gains) {
         json_t *more = json_pack("{s:f, s:f}", "at_least", -high, "at_most", -low);
-        range_words(more, false, out);
+        range_words(more, out);
         json_decref(more);
     } else
-        range_words(loss, false, out);
+        range_words(loss, out);
     text_add(out, gains ? " more fit; " : " less fit; ");
 }
 

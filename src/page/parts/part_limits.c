@@ -40,7 +40,7 @@ static void worth_words(const PageData *data, const json_t *rule, Text *out)
         if (!step)
             continue;
         text_add(out, ": +");
-        range_words(json_object_get(side, "gain"), false, out);
+        range_words(json_object_get(side, "gain"), out);
         if (copies_of(side, "enters") + copies_of(side, "leaves") == 0) {
             text_add(out, " fit</summary>The same pool.</details>");
             continue;

@@ -18,8 +18,8 @@ void card_row_begin(const PageData *data, const PoolCard *card, Text *out);
 void card_row_name(const PoolCard *card, Text *out);
 void card_colours_cell(const PageData *data, const PoolCard *card, Text *out);
 void cost_cell(const PoolCard *card, Text *out); /* empty where it has none */
-/* "1.7", "1.7 to 2.35", "at least 3"; money: two decimals. */
-void range_words(const json_t *range, bool money, Text *out);
+/* "1.7", "1.7 to 2.35", "at least 3". */
+void range_words(const json_t *range, Text *out);
 /* "mono cards (brass)". */
 void limit_name_words(const json_t *limit, Text *out);
 /* Which of the many files and lines said it: "four-360.yaml:43". */

@@ -103,9 +103,9 @@ static void add_strength(Builder *b, size_t theme)
 }
 
 /* A row over b->coefficient and one more column. */
-static void row_with(Builder *b, size_t form, int column, int64_t value, int64_t low)
+static void row_with(Builder *b, size_t form, int column, int64_t value)
 {
-    builder_begin(b, form_row(form), low, SEARCH_PLUS_INFINITY);
+    builder_begin(b, form_row(form), 0, SEARCH_PLUS_INFINITY);
     builder_cards(b);
     builder_entry(b, column, value);
     builder_end(b);
@@ -137,10 +137,10 @@ static void add_engine(Builder *b, size_t f, const Form *form)
     if (most <= 0)
         return;
     int units = builder_column(b, form_column(COLUMN_ENGINE, f, -1, form->theme), form->gain, 0, most);
-    row_with(b, f, units, -1, 0);
+    row_with(b, f, units, -1);
     builder_clear(b);
     structure_enablers(b, theme, 0, form->ratio);
-    row_with(b, f, units, -1000, 0);
+    row_with(b, f, units, -1000);
     only_if_chosen(b, f, units, most, b->chosen_column[theme]);
 }
 

@@ -51,10 +51,10 @@ static void add_themes(const WhatIf *all, const WhatIfCase *item, json_t *root)
     pool_summary(in, &item->answer, &sum);
     int64_t dealt = 0, size = 0;
     const bool seats = draft_share(all, item, &dealt, &size);
-    if (seats)
+    if (seats) {
         json_object_set_new(root, "enough_for_seats", json_integer(seats_enough_for(all, item)));
-    if (seats)
         json_object_set_new(root, "draft_sees", json_number_of((int64_t)round_div((int128)dealt * PERCENT_ONE, size)));
+    }
     json_t *list = json_array();
     for (size_t t = 0; t < in->model->themes; t++) {
         json_t *entry = json_object();

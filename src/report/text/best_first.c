@@ -93,7 +93,7 @@ static void add_cheapest(const BestScreen *s, const Why *const *wish, size_t wis
     name_list_begin(&list, "out  ", SHOWN_OUT, s->style, s->out);
     for (size_t k = 0; k < wishes; k++) {
         const char *name = s->in->cards->card[wish[k]->card].name;
-        const char *cost = wish[k]->loss.has_high ? words_range(&wish[k]->loss, false, s->arena) : NULL;
+        const char *cost = wish[k]->loss.has_high ? words_range(&wish[k]->loss, s->arena) : NULL;
         name_list_add(
             &list, cost == NULL ? name : arena_printf(s->arena, k == 0 ? "%s (costs %s fit)" : "%s (%s)", name, cost));
     }

@@ -15,7 +15,7 @@
 
 static const char *gain_text(const Binding *b, Arena *arena)
 {
-    return arena_printf(arena, "+%s fit", words_range(&b->gain, false, arena));
+    return arena_printf(arena, "+%s fit", words_range(&b->gain, arena));
 }
 
 /* A soft limit that is missed costs less once it asks for less, with no card moved. */
@@ -124,7 +124,7 @@ static void add_swaps(const Explain *e, const Binding *binding, size_t bindings,
                 continue;
             table_add(table, "");
         }
-        table_addf(table, "+%s", words_range(&b->gain, false, arena));
+        table_addf(table, "+%s", words_range(&b->gain, arena));
         if (exchange->enter_count + exchange->leave_count <= SHORT_SWAP) {
             table_add(table, swap_words(in, exchange, arena));
             continue;
@@ -226,7 +226,7 @@ void binding_first_text(const Explain *e, const Binding *binding, size_t binding
             continue;
         cell[k][0] = words_side_name(side, arena);
         cell[k][1] = loosened_by(side, b, arena);
-        cell[k][2] = arena_printf(arena, "+%s", words_range(&b->gain, false, arena));
+        cell[k][2] = arena_printf(arena, "+%s", words_range(&b->gain, arena));
         for (size_t c = 0; c < 3; c++)
             width[c] = text_width(cell[k][c]) > width[c] ? text_width(cell[k][c]) : width[c];
     }
@@ -259,7 +259,7 @@ static void add_firm(const Explain *e, const Ranging *f, Table *table, Arena *ar
 {
     table_add(table, e->instance->cards->card[f->card].name);
     table_add(table, f->in || f->kind != RANGING_COULD_AS_WELL ? firm_word(f->kind) : "nearly in");
-    table_add(table, f->kind == RANGING_INTERCHANGEABLE ? "0" : words_range(&f->loss, false, arena));
+    table_add(table, f->kind == RANGING_INTERCHANGEABLE ? "0" : words_range(&f->loss, arena));
     table_add(table,
               f->exchange.enter_count == 0 && f->exchange.leave_count == 0
                   ? ""
@@ -363,7 +363,7 @@ void alternatives_text(const Explain *e, const Alternatives *a, const Style *sty
         const Alternative *one = &a->alternative[k];
         nearest = nearest && one->exchange.fewest == FEWEST_PROVEN;
         text_printf(out, "  %zu. fit %s (%s less than the best), %s to buy%s\n", k + 1, format_number(arena, one->fit),
-                    words_range(&one->loss, false, arena), format_money(arena, one->cost),
+                    words_range(&one->loss, arena), format_money(arena, one->cost),
                     one->best ? "" : "; a better one as different may exist");
         text_printf(out, "     in   %s\n",
                     words_cards(e->instance, one->exchange.enters, one->exchange.enter_count, -1, 8, arena));

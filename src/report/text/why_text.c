@@ -111,7 +111,7 @@ static void add_loss(const Page *p)
     if (!why->forced) {
         if (why->loss.has_low && why->loss.low > 0)
             text_printf(p->out, "Forcing it in costs %s fit, if it is possible at all.\n",
-                        words_range(&why->loss, false, p->arena));
+                        words_range(&why->loss, p->arena));
         else
             text_add(p->out, "What forcing it in would cost was not found out within the effort.\n");
         return;
@@ -122,9 +122,9 @@ static void add_loss(const Page *p)
         text_printf(p->out, "One swap: %s for %s costs %s.\nRearranging %d cards costs %s", p->name,
                     one->card == why->card ? "nothing" : p->in->cards->card[one->card].name,
                     format_number(p->arena, -one->fit_change), entering_copies(&why->exchange),
-                    words_range(&why->loss, false, p->arena));
+                    words_range(&why->loss, p->arena));
     } else
-        text_printf(p->out, "Forcing it in costs %s fit", words_range(&why->loss, false, p->arena));
+        text_printf(p->out, "Forcing it in costs %s fit", words_range(&why->loss, p->arena));
     words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
 }
 
@@ -285,12 +285,12 @@ static void add_said(const Page *p, bool kept)
     }
     if (why->loss.has_high && why->loss.high < 0) {
         Range gain = {why->loss.has_high, why->loss.has_low, -why->loss.high, -why->loss.low};
-        text_printf(p->out, "Your %s costs %s fit. %s the card", word, words_range(&gain, false, p->arena),
+        text_printf(p->out, "Your %s costs %s fit. %s the card", word, words_range(&gain, p->arena),
                     kept ? "Without" : "With");
         words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
     } else if (why->loss.has_low && why->loss.low > 0)
         text_printf(p->out, "Your %s costs nothing: %s the card, fit would be %s lower.\n", word,
-                    kept ? "without" : "with", words_range(&why->loss, false, p->arena));
+                    kept ? "without" : "with", words_range(&why->loss, p->arena));
     else if (range_exact(&why->loss))
         text_printf(p->out, "Your %s costs nothing: the best pool %s the card is just as good.\n", word,
                     kept ? "without" : "with");
@@ -312,7 +312,7 @@ static void add_in(const Page *p)
         words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
     } else if (why->forced) {
         text_printf(p->out, "%s is in. Without it the best pool has %s less fit", p->name,
-                    words_range(&why->loss, false, p->arena));
+                    words_range(&why->loss, p->arena));
         words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
     } else if (why->loss.has_low && why->loss.low > 0)
         text_printf(p->out, "%s is in. Without it at least %s fit is lost.\n", p->name,
@@ -396,7 +396,7 @@ const char *why_line(const Explain *e, const Why *why, Arena *arena)
     if (why->loss.has_high && why->loss.high == 0)
         return "could be in: another pool that is just as good has it";
     const char *cost = why->loss.has_high || (why->loss.has_low && why->loss.low > 0)
-                           ? arena_printf(arena, "costs %s fit", words_range(&why->loss, false, arena))
+                           ? arena_printf(arena, "costs %s fit", words_range(&why->loss, arena))
                        : why->forced ? "what it costs is not known"
                                      : "not looked into here: poolwright why does";
     if (why->blames > 0 && blame_helps(&why->blame[0])) {

@@ -183,22 +183,17 @@ const char *words_binding(const Explain *e, const Binding *b, const Binding *twi
                : arena_printf(arena, "with %s", words_loosening(side, b->step.high, arena));
 }
 
-static const char *number(int64_t value, bool money, Arena *arena)
-{
-    return money ? format_money(arena, value) : format_number(arena, value);
-}
-
-const char *words_range(const Range *range, bool money, Arena *arena)
+const char *words_range(const Range *range, Arena *arena)
 {
     if (range_exact(range))
-        return number(range->low, money, arena);
+        return format_number(arena, range->low);
     bool low = range->has_low && (range->low != 0 || !range->has_high);
     if (low && range->has_high)
-        return arena_printf(arena, "%s to %s", number(range->low, money, arena), number(range->high, money, arena));
+        return arena_printf(arena, "%s to %s", format_number(arena, range->low), format_number(arena, range->high));
     if (range->has_high)
-        return arena_printf(arena, "at most %s", number(range->high, money, arena));
+        return arena_printf(arena, "at most %s", format_number(arena, range->high));
     if (low && range->low > 0)
-        return arena_printf(arena, "at least %s", number(range->low, money, arena));
+        return arena_printf(arena, "at least %s", format_number(arena, range->low));
     return "an unknown amount of";
 }
 

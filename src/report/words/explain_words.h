@@ -37,7 +37,7 @@ const char *words_if_loosened(const Side *side, int64_t units, bool at_most, Are
  * to 0.40 more". twin: the other side of an exact number, told along where neither helps; NULL: none. */
 const char *words_binding(const Explain *e, const Binding *b, const Binding *twin, Arena *arena);
 /* "0.7", "at least 0.3", "at most 0.7", "0.3 to 0.7", "an unknown amount of". */
-const char *words_range(const Range *range, bool money, Arena *arena);
+const char *words_range(const Range *range, Arena *arena);
 /* Ends a sentence with who leaves and comes in: behind a colon where that is short, else as two lists below it. all:
  * every name. */
 void words_add_exchange(const Instance *in, const Exchange *exchange, long without, bool all, const Style *style,

@@ -77,7 +77,7 @@ static bool blame(CaseBuilder *b, WhatIfCase *item)
         return false;
     causes_find(item->explain, &item->causes);
     if (!causes_complete(&item->causes))
-        conflict_find(item->explain->oracle, &item->conflict, NULL);
+        conflict_find(item->explain->oracle, &item->conflict);
     return true;
 }
 

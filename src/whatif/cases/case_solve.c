@@ -34,7 +34,8 @@ static WhatIfCase *add_item(CaseBuilder *b, const char *name, size_t loaded, boo
     return item;
 }
 
-/* Solves the item beginning from this solution of the loaded scenario's programme (may be NULL). */
+/* Solves the item beginning from this solution of the loaded scenario's programme (may be NULL), by this search of it
+ * (NULL: by one of its own). */
 static bool solve_item(CaseBuilder *b, WhatIfCase *item, Reoptimiser *search, const int64_t *from, int64_t known_bound)
 {
     SearchOptions options = *b->options;
@@ -46,10 +47,8 @@ static bool solve_item(CaseBuilder *b, WhatIfCase *item, Reoptimiser *search, co
     SearchOptions equals = options;
     if (b->all->frontiers > 0 && (options.effort == 0 || options.effort > CAP_EQUALS))
         equals.effort = CAP_EQUALS;
-    Reoptimiser *own = search == NULL ? reoptimiser_new(loaded, &loaded->programme->problem) : NULL;
-    const bool found = reoptimiser_best(own != NULL ? own : search, &options, &equals, &item->answer, b->diags);
-    reoptimiser_free(own);
-    return found;
+    return search != NULL ? reoptimiser_best(search, &options, &equals, &item->answer, b->diags)
+                          : loaded_best(loaded, &options, &equals, &item->answer, b->diags);
 }
 
 /* The base's pool as a solution of this loaded scenario's programme. NULL when there is none. */
