@@ -208,7 +208,7 @@ static void what_strays_is_told_with_its_number(void **state)
         folder_print(folder, "model.yaml", model);
         folder_print(folder, "scenario.yaml", SCENARIO);
         Run run;
-        run_poolwright(folder, (const char *const[]){"find", ".", NULL}, NULL, &run);
+        run_poolwright(folder, (const char *const[]){"check", ".", NULL}, NULL, &run);
         if (run.code != saying[i].code || strstr(run.err, saying[i].says) == NULL)
             fail_msg("%s%s: expected exit code %d and\n%s\nfound %d\n%s", saying[i].read, saying[i].cards,
                      saying[i].code, saying[i].says, run.code, run.err);
@@ -232,7 +232,7 @@ static void many_slashes_are_asked_about(void **state)
         folder_print(folder, "model.yaml", model);
         folder_print(folder, "cards.csv", cards);
         folder_print(folder, "scenario.yaml", SCENARIO);
-        run_poolwright(folder, (const char *const[]){"find", ".", NULL}, NULL, &run);
+        run_poolwright(folder, (const char *const[]){"check", ".", NULL}, NULL, &run);
         assert_int_equal(strstr(run.err, "25 cards are written with / and 1 with +") != NULL, i == 0);
         run_forget(&run);
         folder_remove(folder);

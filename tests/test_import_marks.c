@@ -227,7 +227,7 @@ static void columns_by_their_cells_are_told(void **state)
                  "Dusk Bell,clay+gar,1,rig\nElm Gate,gar+fen,2,rig\nFog Horn,gar,2,rig\nGull,fen,2,rig\n"
                  "Hay Loft,clay,2,rig\nIce Pick,gar,2,rig\nJetty,fen,1,rig\nKite,fen,1,rig\nLamp,gar,1,rig\n");
     desk_run(folder, &run, 0, WORDS("import", "list.csv"));
-    desk_expect(run.out, "  column list.csv Side: colours   12 of 12: 'fen' (list.csv:2), 'clay' (list.csv:3),");
+    desk_expect(run.out, "  column list.csv Side: colours   12 of 12: 'fen' (list.csv:2), 'clay' (line 3),");
     assert_null(strstr(run.err, "seems to hold colours"));
     run_forget(&run);
     folder_print(folder, "answers.json", "{\"answers\": {\"column list.csv Side\": \"own\"}}");

@@ -10,6 +10,7 @@
 
 #include "base/text.h"
 #include "support/desk.h"
+#include "support/packed.h"
 
 #define MAIN "Card,Colour,Cost\nAsh Kiln,fen,1\nBee Yard,clay,2\nCoal Cart,fen,3\nDusk Bell,clay,4\n"
 
@@ -27,6 +28,7 @@ static void sheets_beside_the_main_one(void **state)
         {"lastpool.csv", "Card\nAsh Kiln\nBee Yard\n", "pool"},
         {"old.csv", "Card,Colour\nAsh Kiln,fen\nBee Yard,clay\n", "none"},
         {"more.csv", "Card,Colour,Cost\nElm Gate,fen,2\nFen Mill,clay,1\n", "cards"},
+        {"mine.csv", "Card,Colour,Hab ich\nAsh Kiln,fen,2\nBee Yard,clay,ja\n", "owned"},
         {"count.csv", "Card,copies\nAsh Kiln,no\nBee Yard,2\nCoal Cart,0\n", "owned"},
         {"tags.csv", "Card,Tag,Role\nAsh Kiln,kites,payoff\nBee Yard,kites,enabler\n", "tags"},
     };
@@ -316,10 +318,104 @@ static void months_are_prices_in_a_sheet_called_so(void **state)
     desk_done(folder);
 }
 
+#define CELL(text) "<table:table-cell office:value-type='string'><text:p>" text "</text:p></table:table-cell>"
+#define BLANK "<table:table-cell/>"
+#define LINE(cells) "<table:table-row>" cells "</table:table-row>"
+#define MONEY(value) "<table:table-cell office:value-type='float' office:value='" value "'/>"
+
+static void write_book(const char *folder, const char *tables)
+{
+    size_t length;
+    char *bytes = packed_ods(NULL, tables, &length);
+    folder_write(folder, "list.ods", bytes, length);
+    free(bytes);
+}
+
+/* A list with something wrong in it is not left out, for another sheet would be taken for the cards; notes are. */
+static void a_list_with_a_fault_is_not_left_out(void **state)
+{
+    (void)state;
+    static const char prices[] = "<table:table table:name='Prices'>" LINE(CELL("name") CELL("price"))
+        LINE(CELL("Ash Kiln") MONEY("2")) LINE(CELL("Bee Yard") MONEY("1")) "</table:table>",
+                      list[] = "<table:table table:name='List'>" LINE(CELL("Card") CELL("Colour") CELL("Cost"))
+                          LINE(CELL("Ash Kiln") CELL("fen") MONEY("1") CELL("look again")) "</table:table>",
+                      notes[] = "<table:table table:name='Notes'>" LINE(CELL("Ideas"))
+                          LINE(BLANK CELL("more kites")) "</table:table>";
+    char *folder = folder_new(), *both = NULL;
+    Run run;
+    both = mem_new(sizeof prices + sizeof list, 1);
+    strcat(strcpy(both, list), prices);
+    write_book(folder, both);
+    desk_expect_refused(folder, (const char *const[]){"import", "list.ods", "-o", "pool", NULL},
+                        "list.ods#List, D2: error: found 'look again' in a column without a header", "pool");
+    strcat(strcpy(both, notes), prices);
+    write_book(folder, both);
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.ods", "-o", "pool", NULL});
+    desk_expect(run.err, "list.ods#Notes, B2: notice: the sheet is left out: found 'more kites' in a column");
+    run_forget(&run);
+    mem_free(both);
+    desk_done(folder);
+}
+
+/* What formulas leave behind the second decimal is one error of the column, and the formula that helps stands there. */
+static void too_many_decimals_are_one_error(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "prices: [\"list.ods#Prices\"]\n", "name,colours,power\nAsh,rye,1\nBee,rye,2\n");
+    Run run;
+    write_book(folder,
+               "<table:table table:name='Prices'>" LINE(CELL("name") CELL("price")) LINE(CELL("Ash") MONEY("0.576"))
+                   LINE(CELL("Bee") MONEY(
+                       "0.1234")) "</table:table>"
+                                  "<table:table table:name='List'>" LINE(CELL("name") CELL("colours") CELL("power"))
+                                      LINE(CELL("Ash") CELL("rye") MONEY("3.6667"))
+                                          LINE(CELL("Bee") CELL("rye") MONEY("1.33333")) "</table:table>");
+    desk_run(folder, &run, 2, (const char *const[]){"check", ".", NULL});
+    desk_expect(run.err, "list.ods#Prices, B2: error: column 'price': found '0.576', expected money with at most 2 "
+                         "decimals; a formula has them by =ROUND(..., 2) around it (and 1 more like it, in row "
+                         "3)\n");
+    run_forget(&run);
+    desk_run(folder, &run, 2, (const char *const[]){"check", "list.ods#List", "--model", "model.yaml", NULL});
+    desk_expect(run.err, "list.ods#List, C2: error: column 'power': found '3.6667', expected at most 3 decimals; a "
+                         "formula has them by =ROUND(..., 3) around it (and 1 more like it, in row 3)\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
+/* How a file is read is told where it is looked at, and beside errors; a run of what is described does not repeat it.
+ */
+static void how_files_are_read_is_not_told_by_each_run(void **state)
+{
+    (void)state;
+    static const char told[] =
+        "cards.csv:1:1: notice: 'My list' is taken for a title: the columns are named in line 2\n";
+    char *folder = desk_folder("", "", "My list,,,\nname,colours,power,tags\nAsh,rye,1,t\nBee,rye,2,\n");
+    Run run;
+    desk_run(folder, &run, 0, (const char *const[]){"check", ".", NULL});
+    desk_expect(run.err, told);
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"best", ".", NULL});
+    assert_string_equal(run.err, "");
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"best", ".", "--json", NULL});
+    desk_expect(run.out, "is taken for a title");
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"best", "cards.csv", "--model", "model.yaml", NULL});
+    desk_expect(run.err, told);
+    run_forget(&run);
+    desk_run(folder, &run, 2, (const char *const[]){"best", ".", "--keep", "Cod", NULL});
+    desk_expect(run.err, told);
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(months_are_prices_in_a_sheet_called_so),
+        cmocka_unit_test(a_list_with_a_fault_is_not_left_out),
+        cmocka_unit_test(too_many_decimals_are_one_error),
+        cmocka_unit_test(how_files_are_read_is_not_told_by_each_run),
         cmocka_unit_test(sheets_beside_the_main_one),
         cmocka_unit_test(a_sheet_of_names_can_be_a_theme),
         cmocka_unit_test(a_list_says_what_is_in_the_pool),

@@ -128,6 +128,15 @@ void diag_notice(Diags *diags, SourcePos at, const char *format, ...)
     va_end(list);
 }
 
+void diag_remark(Diags *diags, SourcePos at, const char *format, ...)
+{
+    va_list list;
+    va_start(list, format);
+    add(diags,
+        (Diag){.kind = DIAG_NOTICE, .at = at, .last = at.line, .text = format_text(format, list), .remark = true});
+    va_end(list);
+}
+
 void diag_repeat(Diags *diags, const Diag *item, const char *before)
 {
     Text text = {0};
@@ -180,31 +189,37 @@ static void add_more(Text *text, const Diag *diag)
                 diag->at.in_workbook ? "row" : "line", diag->last);
 }
 
-/* The place as users read it: "cards.csv:12:5", of a workbook "list.xlsx#Candidates, C12". */
-static void add_place(Text *text, SourcePos at)
+const char *source_cell(char buffer[CELL_NAME], SourcePos at)
 {
-    if (at.file == NULL)
-        return;
-    text_add(text, at.file);
-    if (at.line <= 0)
-        return;
-    if (!at.in_workbook) {
-        text_printf(text, at.column > 0 ? ":%d:%d" : ":%d", at.line, at.column);
-        return;
-    }
     char letters[8];
     size_t first = sizeof letters - 1;
     letters[first] = '\0';
     for (int column = at.column; column > 0 && first > 0; column = (column - 1) / 26)
         letters[--first] = (char)('A' + (column - 1) % 26);
-    text_printf(text, ", %s%d", at.column > 0 ? letters + first : "row ", at.line);
+    snprintf(buffer, CELL_NAME, "%s%d", at.column > 0 ? letters + first : "row ", at.line);
+    return buffer;
 }
 
-char *diags_text(const Diags *diags)
+/* The place as users read it: "cards.csv:12:5", of a workbook "list.xlsx#Candidates, C12". */
+static void add_place(Text *text, SourcePos at)
+{
+    char cell[CELL_NAME];
+    if (at.file == NULL)
+        return;
+    text_add(text, at.file);
+    if (at.line > 0 && at.in_workbook)
+        text_printf(text, ", %s", source_cell(cell, at));
+    else if (at.line > 0)
+        text_printf(text, at.column > 0 ? ":%d:%d" : ":%d", at.line, at.column);
+}
+
+static char *as_text(const Diags *diags, bool remarks)
 {
     Text text = {0};
     for (size_t i = 0; i < diags->count; i++) {
         const Diag *diag = &diags->item[i];
+        if (diag->remark && !remarks)
+            continue;
         add_place(&text, diag->at);
         text_add(&text, diag->at.file != NULL ? ": " : "");
         text_add(&text, diag->kind == DIAG_ERROR ? "error: " : "notice: ");
@@ -218,4 +233,14 @@ char *diags_text(const Diags *diags)
     char *result = mem_strdup(text_cstr(&text));
     text_release(&text);
     return result;
+}
+
+char *diags_text(const Diags *diags)
+{
+    return as_text(diags, true);
+}
+
+char *diags_text_short(const Diags *diags)
+{
+    return as_text(diags, false);
 }

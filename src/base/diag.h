@@ -17,6 +17,10 @@ typedef struct {
     bool in_workbook; /* row and column of a cell: shown as "C12" */
 } SourcePos;
 
+#define CELL_NAME 20
+/* "C12", "row 12" without a column: the cell of a workbook as its users call it. Returns buffer. */
+const char *source_cell(char buffer[CELL_NAME], SourcePos at);
+
 typedef enum { DIAG_ERROR, DIAG_NOTICE } DiagKind;
 
 typedef struct {
@@ -25,6 +29,7 @@ typedef struct {
     char *text;   /* one line, or several joined by newlines for lists of places */
     size_t more;  /* errors of the same file with the same text, at other places; at is the first of all in the file */
     int last;     /* line of the last of them all */
+    bool remark;  /* a notice that asks nothing of anybody: how a file was read */
 } Diag;
 
 typedef struct {
@@ -42,6 +47,9 @@ void diags_release(Diags *diags);
 void diag_error(Diags *diags, SourcePos at, const char *format, ...) __attribute__((format(printf, 3, 4)));
 /* The same notice at the same place is told once. */
 void diag_notice(Diags *diags, SourcePos at, const char *format, ...) __attribute__((format(printf, 3, 4)));
+/* A notice that says how a file was read, where that is right and stays so: told where sheets are looked at, not by
+ * every run after that. */
+void diag_remark(Diags *diags, SourcePos at, const char *format, ...) __attribute__((format(printf, 3, 4)));
 /* The same problem as in another list, with words before an error's text ("": none). */
 void diag_repeat(Diags *diags, const Diag *item, const char *before);
 /* Further errors of this file are only counted: costly searches for a nearest word can be skipped. */
@@ -51,5 +59,7 @@ void diags_sort(Diags *diags);
 /* The items as text: "cards.csv:12:5: error: ..." a line each, with how many more there are of its kind, and how many
  * were not shown. Freed with mem_free. */
 char *diags_text(const Diags *diags);
+/* The same without remarks. */
+char *diags_text_short(const Diags *diags);
 
 #endif

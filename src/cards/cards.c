@@ -189,6 +189,7 @@ static bool read_sheet(Builder *builder, const char *path, SourcePos from, int f
     reading->slashes = reading->pluses = reading->variable_costs = (CellCount){0};
     reading->comma_cell = NULL;
     reading->doubtful = NULL;
+    memset(reading->too_fine, 0, sizeof reading->too_fine);
     builder->column[file] = arena_alloc(reading->arena, sheet->header.cells, sizeof **builder->column);
     for (size_t i = 0; i < sheet->header.cells; i++) {
         const char *header = sheet->header.cell[i].text;

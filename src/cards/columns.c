@@ -118,8 +118,15 @@ bool reading_next_part(const Reading *reading, const char **rest, const char **p
     return false;
 }
 
+/* Always false. */
+static bool wrong_as_first(const Reading *reading, const SheetCell **first, const char *expected, int decimals)
+{
+    sheet_report_fine(reading->sheet, reading->header, reading->cell, first, expected, decimals, reading->diags);
+    return false;
+}
+
 /* Reports why a number was not read. Always false. */
-static bool wrong_number(const Reading *reading, const KnownColumn *known, NumberStatus status, int scale)
+static bool wrong_number(Reading *reading, const KnownColumn *known, NumberStatus status, int scale)
 {
     const bool parted = reading->sheet->decimal == DECIMAL_BY_SEPARATOR;
     const char *comma = parted ? ", with a decimal point (commas separate the fields of this sheet)"
@@ -131,9 +138,9 @@ static bool wrong_number(const Reading *reading, const KnownColumn *known, Numbe
     bool fine_with_comma =
         !sheet_decimal_comma(reading->sheet) && with_comma != NUMBER_NONE && with_comma != NUMBER_DOUBTFUL;
     if (status == NUMBER_TOO_FINE && scale == 2)
-        return reading_wrong(reading, "at most 2 decimals", "");
+        return wrong_as_first(reading, &reading->too_fine[column_index(known)], "at most 2 decimals", 2);
     if (status == NUMBER_TOO_FINE && scale == 3)
-        return reading_wrong(reading, "at most 3 decimals", "");
+        return wrong_as_first(reading, &reading->too_fine[column_index(known)], "at most 3 decimals", 3);
     if (status == NUMBER_TOO_LARGE && scale == 2)
         return reading_wrong(reading, "at most 10000000000.00", "");
     if (status == NUMBER_TOO_LARGE && scale == 3)
@@ -309,17 +316,12 @@ static bool parse_power(Reading *reading, const KnownColumn *known, Line *line)
     return line->card.has_power = parse_number(reading, known, true, &line->card.power);
 }
 
-/* 1.500 where a comma may stand for the point. All of a sheet are told in the words of the first, so that they are one
- * error. Always false. */
+/* 1.500 where a comma may stand for the point. Always false. */
 static bool doubtful_price(Reading *reading)
 {
-    char excerpt[TEXT_EXCERPT], header[TEXT_EXCERPT], hint[NUMBER_HINT];
-    if (reading->doubtful == NULL)
-        reading->doubtful = reading->cell;
-    const char *text = reading->doubtful->text;
-    diag_error(reading->diags, sheet_pos(reading->sheet, reading->cell), "column '%s': found '%s', expected %s",
-               text_excerpt(header, reading->header), text_excerpt(excerpt, text), number_thousands_hint(hint, text));
-    return false;
+    const SheetCell *first = reading->doubtful != NULL ? reading->doubtful : reading->cell;
+    char hint[NUMBER_HINT];
+    return wrong_as_first(reading, &reading->doubtful, number_thousands_hint(hint, first->text), 2);
 }
 
 static bool parse_price(Reading *reading, const KnownColumn *known, Line *line)

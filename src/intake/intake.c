@@ -222,24 +222,42 @@ static void add_sheet(Intake *intake, const char *path, const Sheet *table)
         column_look(table, k, &sheet->look[k]);
 }
 
-/* Of several sheets of a workbook some may be no tables; that is told, and they are left out. */
-static void read_one_of_many(Intake *intake, const char *path)
+/* Headers of a list: one of names, and another one that says what it holds. */
+static bool is_list(const Sheet *sheet)
+{
+    size_t names = 0, others = 0;
+    for (size_t k = 0; k < sheet->header.cells; k++)
+        for (int f = 0; f < HOLDS_OWN; f++)
+            if (header_is(sheet->header.cell[k].text, (ColumnField)f)) {
+                names += f == HOLDS_NAME;
+                others += f != HOLDS_NAME;
+                break;
+            }
+    return names > 0 && others > 0;
+}
+
+/* Of several sheets of a workbook some may be no tables; that is told, and they are left out. What is wrong in a list
+ * is an error: without it another sheet would be taken for the cards. False with errors. */
+static bool read_one_of_many(Intake *intake, const char *path)
 {
     Diags found;
-    Sheet table;
+    Sheet table = {0};
     diags_init(&found);
-    if (sheet_read(intake->arena, intake->files, path, (SourcePos){0}, &table, &found))
+    const bool good = sheet_read(intake->arena, intake->files, path, (SourcePos){0}, &table, &found);
+    const bool left_out = !good && !is_list(&table);
+    if (good)
         add_sheet(intake, path, &table);
     bool told = false;
     for (size_t i = 0; i < found.count; i++) {
         const Diag *item = &found.item[i];
-        if (item->kind != DIAG_ERROR)
+        if (item->kind != DIAG_ERROR || !left_out)
             diag_repeat(intake->diags, item, "");
         else if (!told)
             diag_notice(intake->diags, item->at, "the sheet is left out: %s", item->text);
         told = told || item->kind == DIAG_ERROR;
     }
     diags_release(&found);
+    return good || left_out;
 }
 
 static bool is_list_of_ours(const Sheet *sheet)
@@ -281,7 +299,7 @@ static bool read_sheets(Intake *intake, const char *const *path, size_t paths)
             good = read_single(intake, each[0]) && good;
         const size_t first = intake->sheets;
         for (size_t k = 0; k < count && each != NULL && count > 1; k++)
-            read_one_of_many(intake, each[k]);
+            good = read_one_of_many(intake, each[k]) && good;
         if (count > 1)
             find_counted(intake, first);
     }

@@ -65,8 +65,9 @@ void check_prices_text(const Instance *instance, const Style *style, Text *out)
         text_printf(out, "  %s at 0.00, which cost%s nothing (where a price is not known, leave the cell blank): %s\n",
                     format_count(arena, (int64_t)f.free), f.free == 1 ? "s" : "", f.for_nothing);
     if (f.dated > 0)
-        text_printf(out, "  %s with a date, %s to %s", format_count(arena, (int64_t)f.dated),
-                    date_text(arena, f.first_day), date_text(arena, f.last_day));
+        text_printf(out, "  %s with a date, %s%s%s", format_count(arena, (int64_t)f.dated),
+                    date_text(arena, f.first_day), f.first_day < f.last_day ? " to " : "",
+                    f.first_day < f.last_day ? date_text(arena, f.last_day) : "");
     if (f.dated > 0 && instance->model->has_stale)
         text_printf(out, "; %s of them more than %d days before %s",
                     format_count(arena, (int64_t)instance->stale_count), instance->model->stale,

@@ -70,14 +70,22 @@ static bool is_told_already(const IntakeQuestion *question)
     return strncmp(question->id, "column ", 7) == 0 || strncmp(question->id, "sheet ", 6) == 0;
 }
 
+/* The first with its file, those after it in the same file with their lines. */
 static void add_examples(const IntakeQuestion *question, Text *out)
 {
+    const char *file = "";
     for (size_t i = 0; i < question->examples; i++) {
-        const Example *example = &question->example[i];
-        char excerpt[TEXT_EXCERPT];
-        text_printf(out, "%s'%s'", i > 0 ? ", " : "", text_excerpt(excerpt, example->text));
-        if (example->at.line > 0)
-            text_printf(out, " (%s:%d)", example->at.file, example->at.line);
+        const SourcePos at = question->example[i].at;
+        char excerpt[TEXT_EXCERPT], cell[CELL_NAME];
+        text_printf(out, "%s'%s'", i > 0 ? ", " : "", text_excerpt(excerpt, question->example[i].text));
+        if (at.line <= 0)
+            continue;
+        const bool again = strcmp(at.file, file) == 0;
+        if (at.in_workbook)
+            text_printf(out, " (%s%s%s)", again ? "" : at.file, again ? "" : ", ", source_cell(cell, at));
+        else
+            text_printf(out, again ? " (%s%d)" : " (%s:%d)", again ? "line " : at.file, at.line);
+        file = at.file;
     }
 }
 

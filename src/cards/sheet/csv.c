@@ -226,7 +226,7 @@ static void tell_titles(Reader *reader, size_t from, size_t start)
         length -= 2;
     }
     char excerpt[TEXT_EXCERPT], *title = mem_strndup(reader->bytes + from, length);
-    diag_notice(reader->table.diags, at, "'%s' is taken for a title: the columns are named in line %d",
+    diag_remark(reader->table.diags, at, "'%s' is taken for a title: the columns are named in line %d",
                 text_excerpt(excerpt, title), place(reader, start).line);
     mem_free(title);
 }

@@ -47,7 +47,8 @@ typedef struct {
 } SheetUse;
 
 /* Reads a sheet into the arena, its file by way of the store (may be NULL); an apostrophe before = + - @ at the start
- * of a cell is a guard against formulas and is dropped; false with errors in diags. Notices (encoding, the chosen
+ * of a cell is a guard against formulas and is dropped; false with errors in diags, and then *sheet has only a header,
+ * as far as one was read (no cells where none was). Notices (encoding, the chosen
  * sheet) too. Headers are unique (folded); a column without a header has only blank cells, except that the first
  * column's header may be blank over any cells (a caller that minds must look). No rows are no error here. Syntax errors
  * end the reading of the file; lines with too many fields and bad headers are all reported. A workbook is known by its
@@ -68,6 +69,10 @@ const char *sheet_title(Arena *arena, const char *path);
 SourcePos sheet_pos(const Sheet *sheet, const SheetCell *cell);
 /* Reports a cell of the column: "column 'paid': found '4,x', expected ...". */
 void sheet_report(const Sheet *sheet, int column, const SheetCell *cell, const char *expected, Diags *diags);
+/* The same of a number with too many decimals, in the words of the first of its kind (*first, NULL before it), so that
+ * all of a column are one error. decimals: how many there may be, for the formula that rounds. */
+void sheet_report_fine(const Sheet *sheet, const char *header, const SheetCell *cell, const SheetCell **first,
+                       const char *expected, int decimals, Diags *diags);
 /* The place of a line as a whole: its first column. */
 SourcePos sheet_line_pos(const Sheet *sheet, int line);
 /* Column whose folded header equals the folded name, or -1. */

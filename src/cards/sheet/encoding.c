@@ -72,7 +72,7 @@ static bool decode_windows_1252(Arena *arena, const char *name, size_t wrong, De
                    (unsigned char)decoded->bytes[bad]);
         return false;
     }
-    diag_notice(diags, at, "found byte 0x%02X, which is no UTF-8: the file is read as Windows-1252",
+    diag_remark(diags, at, "found byte 0x%02X, which is no UTF-8: the file is read as Windows-1252",
                 (unsigned char)decoded->bytes[wrong]);
     decoded->bytes = arena_strdup(arena, text);
     decoded->length = strlen(text);

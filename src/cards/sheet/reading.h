@@ -27,13 +27,14 @@ typedef struct {
     const Sheet *sheet;
     const char *header; /* of the cell that is being read, as the user wrote it */
     const SheetCell *cell;
-    CellCount commas;            /* numbers with a decimal comma, in this sheet */
-    CellCount comma_tags;        /* cells with a comma in a tag, in this sheet */
-    const SheetCell *comma_cell; /* the last of them */
-    CellCount slashes, pluses;   /* cells of colours with a / or a +, in this sheet */
-    CellCount variable_costs;    /* costs with an X in them, in this sheet */
-    const SheetCell *doubtful;   /* the first price in this sheet that may be in thousands */
-    CardTag *tag;                /* of the line that is being read */
+    CellCount commas;              /* numbers with a decimal comma, in this sheet */
+    CellCount comma_tags;          /* cells with a comma in a tag, in this sheet */
+    const SheetCell *comma_cell;   /* the last of them */
+    CellCount slashes, pluses;     /* cells of colours with a / or a +, in this sheet */
+    CellCount variable_costs;      /* costs with an X in them, in this sheet */
+    const SheetCell *doubtful;     /* the first price in this sheet that may be in thousands */
+    const SheetCell *too_fine[32]; /* by column_index: the first number in this sheet with too many decimals */
+    CardTag *tag;                  /* of the line that is being read */
     size_t tag_count, tag_capacity;
     bool tags_read;     /* a column of tags was, in this line */
     size_t tags_before; /* the first tags of the line, which another column of tags may say again */

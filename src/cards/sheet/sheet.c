@@ -1,4 +1,5 @@
 /* sheet.c - a sheet by its path: text or workbook, and what is asked of any sheet. */
+#include <stdio.h>
 #include <string.h>
 #include <strings.h>
 
@@ -18,6 +19,18 @@ void sheet_report(const Sheet *sheet, int column, const SheetCell *cell, const c
     char excerpt[TEXT_EXCERPT], header[TEXT_EXCERPT];
     diag_error(diags, sheet_pos(sheet, cell), "column '%s': found '%s', expected %s",
                text_excerpt(header, sheet->header.cell[column].text), text_excerpt(excerpt, cell->text), expected);
+}
+
+void sheet_report_fine(const Sheet *sheet, const char *header, const SheetCell *cell, const SheetCell **first,
+                       const char *expected, int decimals, Diags *diags)
+{
+    char found[TEXT_EXCERPT], column[TEXT_EXCERPT], round[64] = "";
+    if (*first == NULL)
+        *first = cell;
+    if (sheet->workbook)
+        snprintf(round, sizeof round, "; a formula has them by =ROUND(..., %d) around it", decimals);
+    diag_error(diags, sheet_pos(sheet, cell), "column '%s': found '%s', expected %s%s", text_excerpt(column, header),
+               text_excerpt(found, (*first)->text), expected, round);
 }
 
 SourcePos sheet_line_pos(const Sheet *sheet, int line)
@@ -133,6 +146,8 @@ bool sheet_read_for(Arena *arena, FileStore *files, const char *path, SourcePos 
     arena_free(raw);
     if (good)
         *sheet = result;
+    else
+        sheet->header = result.header;
     return good;
 }
 

@@ -118,7 +118,7 @@ void commas_tell(const CellCount *count, const Sheet *sheet, Diags *diags)
     if (count->count == 0)
         return;
     char excerpt[TEXT_EXCERPT];
-    diag_notice(diags, sheet_pos(sheet, count->first),
+    diag_remark(diags, sheet_pos(sheet, count->first),
                 "%zu number%s written with a decimal comma, such as '%s', though commas part the fields of this sheet: "
                 "read as decimals",
                 count->count, count->count == 1 ? " is" : "s are", text_excerpt(excerpt, count->first->text));

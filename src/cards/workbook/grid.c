@@ -122,11 +122,11 @@ static void skip_titles(Filling *f)
         const bool wide = merge != NULL && merge->right > merge->left && merge->bottom == merge->top;
         const SheetCell at = {.line = cell->row, .column = cell->column};
         if (wide)
-            diag_notice(f->diags, sheet_pos(f->sheet, &at),
+            diag_remark(f->diags, sheet_pos(f->sheet, &at),
                         "'%s' over several columns is taken for a title, not for a header",
                         text_excerpt(excerpt, cell->text));
         else if (cell->row < named)
-            diag_notice(f->diags, sheet_pos(f->sheet, &at),
+            diag_remark(f->diags, sheet_pos(f->sheet, &at),
                         "'%s' is taken for a title: the columns are named in row %d", text_excerpt(excerpt, cell->text),
                         named);
         else
@@ -253,7 +253,7 @@ static void tell_merges(const Filling *f)
             first = (SheetCell){.line = merge->top, .column = merge->left};
     }
     if (count > 0)
-        diag_notice(f->diags, sheet_pos(f->sheet, &first),
+        diag_remark(f->diags, sheet_pos(f->sheet, &first),
                     "found %zu merged %s below the header: what %s counts for %s first row and column only", count,
                     count == 1 ? "cell" : "cells", count == 1 ? "it holds" : "they hold", count == 1 ? "its" : "their");
 }
@@ -272,7 +272,7 @@ static void tell_faults(const Filling *f)
 static void tell_hidden(const Filling *f)
 {
     if (f->grid->hidden > 0)
-        diag_notice(f->diags, (SourcePos){.file = f->sheet->path}, "%zu hidden %s read as all others", f->grid->hidden,
+        diag_remark(f->diags, (SourcePos){.file = f->sheet->path}, "%zu hidden %s read as all others", f->grid->hidden,
                     f->grid->hidden == 1 ? "row is" : "rows are");
 }
 
@@ -299,7 +299,7 @@ static void tell_hidden_columns(const Filling *f)
             text_printf(&names, "%s'%s'", count == 1 ? "" : ", ", text_excerpt(excerpt, header->cell[k].text));
     }
     if (count > 0)
-        diag_notice(f->diags, (SourcePos){.file = f->sheet->path}, "%zu hidden %s read as all others: %s%s", count,
+        diag_remark(f->diags, (SourcePos){.file = f->sheet->path}, "%zu hidden %s read as all others: %s%s", count,
                     count == 1 ? "column is" : "columns are", text_cstr(&names), count > HIDDEN_NAMES ? ", ..." : "");
     text_release(&names);
 }

@@ -32,12 +32,13 @@ typedef struct {
 typedef struct {
     const InstanceBuilder *builder;
     MoneyExchange exchange;
-    const SheetCell *doubtful; /* the first amount in this sheet that may be in thousands */
-    CellCount commas;          /* amounts with a decimal comma in this sheet */
-    Printing *best;            /* [cards] */
-    bool *met;                 /* [cards] */
-    bool *newer;               /* [cards] a newer sheet has its price, so older ones do not count; NULL: all count */
-    Stray *stray;              /* lines that name no candidate */
+    const SheetCell **doubtful; /* of each column in this sheet the first amount that may be in thousands */
+    const SheetCell **too_fine; /* likewise that has too many decimals */
+    CellCount commas;           /* amounts with a decimal comma in this sheet */
+    Printing *best;             /* [cards] */
+    bool *met;                  /* [cards] */
+    bool *newer;                /* [cards] a newer sheet has its price, so older ones do not count; NULL: all count */
+    Stray *stray;               /* lines that name no candidate */
     size_t strays, capacity;
     Offers *offers;
 } Prices;
@@ -65,19 +66,23 @@ static bool read_amount(Prices *prices, const MatchedSheet *side, const SheetCel
     NumberStatus status = form_money(sheet_number_form(&side->sheet), cell->text, &value, &by_comma);
     if (by_comma)
         cell_count_add(&prices->commas, cell);
-    if (status == NUMBER_DOUBTFUL) { /* all of a sheet in the words of the first, so that they are one error */
-        char excerpt[TEXT_EXCERPT], header[TEXT_EXCERPT], hint[NUMBER_HINT];
-        prices->doubtful = prices->doubtful != NULL ? prices->doubtful : cell;
-        const char *text = prices->doubtful->text;
-        diag_error(prices->builder->diags, sheet_pos(&side->sheet, cell), "column '%s': found '%s', expected %s",
-                   text_excerpt(header, side->sheet.header.cell[cell - side->row->cell].text),
-                   text_excerpt(excerpt, text), number_thousands_hint(hint, text));
+    const size_t at = (size_t)(cell - side->row->cell);
+    const char *header = side->sheet.header.cell[at].text;
+    if (status == NUMBER_DOUBTFUL) {
+        const SheetCell **first = &prices->doubtful[at];
+        char hint[NUMBER_HINT];
+        number_thousands_hint(hint, *first != NULL ? (*first)->text : cell->text);
+        sheet_report_fine(&side->sheet, header, cell, first, hint, 2, prices->builder->diags);
+        return false;
+    }
+    if (status == NUMBER_TOO_FINE) {
+        sheet_report_fine(&side->sheet, header, cell, &prices->too_fine[at], "money with at most 2 decimals", 2,
+                          prices->builder->diags);
         return false;
     }
     if (status != NUMBER_OK || value < 0) {
         matched_report(side, cell,
-                       status == NUMBER_TOO_FINE ? "money with at most 2 decimals"
-                       : status == NUMBER_NONE && number_has_thousands(cell->text)
+                       status == NUMBER_NONE && number_has_thousands(cell->text)
                            ? "money, 0 or more, without separators of thousands"
                            : "money, 0 or more");
         return false;
@@ -165,10 +170,12 @@ static void tell_later_month(const Prices *prices, const MatchedSheet *side, int
 static void read_price_sheet(Prices *prices, const PathAt *path)
 {
     MatchedSheet side;
-    prices->doubtful = NULL;
     prices->commas = (CellCount){0};
     if (!matched_open(prices->builder, MATCHED_PRICES, path, &side))
         return;
+    Arena *arena = prices->builder->instance->arena;
+    prices->doubtful = arena_alloc(arena, side.sheet.header.cells, sizeof *prices->doubtful);
+    prices->too_fine = arena_alloc(arena, side.sheet.header.cells, sizeof *prices->too_fine);
     const int column[PRICE_COLUMNS] = {matched_need_column(&side, "price"), matched_column(&side, "low"),
                                        matched_column(&side, "high"), matched_column(&side, "date"),
                                        matched_column(&side, "currency")};

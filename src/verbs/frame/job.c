@@ -75,12 +75,20 @@ bool job_read(Job *job)
     return job->instance != NULL;
 }
 
+/* How files were read is told where they are looked at, where nothing describes them, and beside errors. */
+static bool tells_remarks(const Job *job)
+{
+    const VerbId verb = job->verb->id;
+    return verb == VERB_CHECK || verb == VERB_IMPORT || verb == VERB_INIT || job->scenario == NULL ||
+           job->scenario->path == NULL || job->diags.errors > 0;
+}
+
 void job_show_problems(Job *job)
 {
     if (job->diags.count == 0 || (job->options.json && job->diags.errors == 0))
         return;
     diags_sort(&job->diags);
-    char *text = diags_text(&job->diags);
+    char *text = tells_remarks(job) ? diags_text(&job->diags) : diags_text_short(&job->diags);
     fputs(text, stderr);
     mem_free(text);
 }
