@@ -51,6 +51,30 @@ static void the_present_pool_is_both(void **state)
     desk_done(folder);
 }
 
+/* Swap by swap: of a card of which a copy left another may leave, of one that came in another may come in. */
+static void copies_of_one_card_change_one_after_the_other(void **state)
+{
+    (void)state;
+    static const char *const pool[] = {"name,copies\nAnvil,2\n", "name,copies\nAnvil,1\nDrum,1\n"};
+    static const char *const gains[] = {"2.0 1.0", "3.0 2.0"};
+    for (int k = 0; k < 2; k++) {
+        char *folder =
+            desk_folder("", "pool: pool.csv\n",
+                        k == 0 ? "name,colours,power,copies\nAnvil,rye,1,2\nBucket,rye,3,1\nCandle,teal,2,1\n"
+                               : "name,colours,power,copies\nAnvil,rye,1,1\nBucket,rye,4,2\nDrum,teal,2,1\n");
+        char gained[32] = "";
+        folder_print(folder, "pool.csv", pool[k]);
+        json_t *root = run_answer(folder, 0, WORDS("revise", "scenario.yaml", "--gap", "0", "--json"));
+        const json_t *swaps = json_object_get(root, "one_by_one");
+        for (size_t s = 0; s < json_array_size(swaps); s++)
+            snprintf(gained + strlen(gained), sizeof gained - strlen(gained), "%s%.1f", s > 0 ? " " : "",
+                     json_number_value(json_object_get(json_array_get(swaps, s), "gain")));
+        assert_string_equal(gained, gains[k]);
+        json_decref(root);
+        desk_done(folder);
+    }
+}
+
 /* Two themes in rye, one of them is chosen; each asks for one place, and one is open. */
 #define TWO_THEMES                                                                                                     \
     "size: 4\ncolours: [rye, teal]\nthemes:\n  - {name: t, colours: rye}\n  - {name: u, colours: rye}\n"               \
@@ -398,6 +422,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(filters_see_what_a_card_counts_as),
         cmocka_unit_test(the_present_pool_is_both),
+        cmocka_unit_test(copies_of_one_card_change_one_after_the_other),
         cmocka_unit_test(places_of_a_theme_that_is_not_chosen_are_open),
         cmocka_unit_test(colours_without_themes_have_places_where_open_is_said),
         cmocka_unit_test(an_engine_is_replaced_whole),

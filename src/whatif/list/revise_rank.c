@@ -7,15 +7,18 @@
 
 #include <string.h>
 
-/* What has changed against the present pool stays as it is now. */
+/* What has changed against the present pool stays: copies that left are out and those that came in are in. Of these
+ * cards further copies may leave or come in. */
 static void fix_changed(const Reviser *r, Reoptimiser *search, const int *copies)
 {
     int64_t *x = distance_solution(&r->distance, copies);
     const Programme *programme = r->loaded->programme;
     for (int j = 0; j < programme->problem.columns; j++) {
         const ProgrammeColumn *column = &programme->column[j];
-        if (column_is_card(column->role) && copies[column->card] != r->distance.from[column->card])
-            reoptimiser_column(search, j, x[j], x[j]);
+        const int now = copies[column->card], from = r->distance.from[column->card];
+        if (column_is_card(column->role) && now != from)
+            reoptimiser_column(search, j, now > from ? x[j] : programme->problem.low[j],
+                               now > from ? programme->problem.high[j] : x[j]);
     }
     mem_free(x);
 }
