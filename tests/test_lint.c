@@ -8,7 +8,7 @@
 
 #include <cmocka.h>
 
-#include "support/run.h"
+#include "support/desk.h"
 
 #define MODEL "size: 2\ncolours: [ebb, flow]\nspending_cap: 9.00\nthemes:\n  - {name: nets, colours: ebb}\n"
 #define CARDS                                                                                                          \
@@ -178,7 +178,9 @@ static void slips_in_headers(void **state)
          "name;colours;kind;power;price;tags;statu\nAsh Kite;ebb;rig;4;1;nets;keep\nBell;ebb;rig;4;1;;\n",
          "cards.csv: " SLIP("statu", "status"), 0},
         {"the journal has no model", "journal.csv", "date;change;card;prise\n2026-01-02;out;Ash Kite;1\n",
-         "journal.csv:1:18: notice: the column 'prise' is taken for one of your own; was 'price' meant?\n", 0},
+         "journal.csv:1:18: notice: the column 'prise' is taken for one of your own; was 'price' meant? If not, "
+         "another header for it ends this notice\n",
+         0},
         {"a list of prices without a line", "prices.csv", "name;price\n",
          "prices.csv:1:1: notice: there is no line below the names of the columns, so this sheet has no price\n", 0},
         {"a pool whose lines are parted otherwise", "pool.csv", "name;copies\nAsh Kite,1\nBell Cart,1\n",
@@ -230,7 +232,7 @@ static void a_slip_in_a_list(void **state)
     run_poolwright(folder, (const char *const[]){"audit", "scenario.yaml", "list.csv", NULL}, NULL, &run);
     assert_non_null(strstr(run.err,
                            "list.csv:1:6: notice: the column 'copis' is taken for one of your own; was 'copies' "
-                           "meant?\n"));
+                           "meant? If not, another header for it ends this notice\n"));
     run_forget(&run);
     folder_print(folder, "list.csv", "name;copies;copis\nAsh Kite;1;2\nBell Cart;1;2\n");
     run_poolwright(folder, (const char *const[]){"audit", "scenario.yaml", "list.csv", NULL}, NULL, &run);
@@ -279,6 +281,10 @@ static void prices_of_nothing_are_shown(void **state)
     free(folder);
 }
 
+#define TWO_LISTS                                                                                                      \
+    ", and the cheaper counts. Where one list is the newer one, name it alone, or bring it in with --prices; where "   \
+    "they are of two shops, say so in a column 'shop'\n"
+
 /* Price lists: of two months, of two shops; words that `accept` takes and no line has. */
 static void slips_in_price_lists(void **state)
 {
@@ -290,13 +296,10 @@ static void slips_in_price_lists(void **state)
     } list[] = {
         {false, "name;price\nAsh Kite;1\nBell Cart;2\nCoal Lamp;3\n",
          "name;price\nAsh Kite;2\nBell Cart;2\nCoal Lamp;1\n",
-         "november.csv: notice: for 3 cards 'october.csv' has a price too, of 2 another one, and the cheaper counts. "
-         "Where "
-         "one list is the newer one, name it alone, or bring it in with --prices; where they are of two shops, say so "
-         "in "
-         "a column 'shop'\n"},
+         "november.csv: notice: 2 cards have another price in 'october.csv', such as 'Ash Kite'" TWO_LISTS},
         {false, "name;price\nAsh Kite;1\nBell Cart;2\nCoal Lamp;3\n", "name;price\nAsh Kite;1\nBell Cart;2\n", NULL},
-        {false, "name;price\nAsh Kite;1\nBell Cart;2\nCoal Lamp;3\n", "name;price\nAsh Kite;2\n", NULL},
+        {false, "name;price\nAsh Kite;1\nBell Cart;2\nCoal Lamp;3\n", "name;price\nAsh Kite;2\n",
+         "november.csv: notice: 1 card has another price in 'october.csv', such as 'Ash Kite'" TWO_LISTS},
         {false, "name;price;shop\nAsh Kite;1;Quay\nBell Cart;2;Quay\n",
          "name;price;shop\nAsh Kite;2;Pier\nBell Cart;1;Pier\n", NULL},
         {true, "name;price;condition\nAsh Kite;1;worn\nBell Cart;2;bent\n", "name;price\nCoal Lamp;3\n",
@@ -621,11 +624,28 @@ static void a_plus_that_is_gone(void **state)
     }
 }
 
+/* A column that the model calls the user's own is not asked about, in no notice. */
+static void own_columns_are_settled(void **state)
+{
+    (void)state;
+    static const char cards[] = "name,colours,tags,price,tower,rank\nAsh,rye,t,1,3,1\nBee,rye,t,1,4,2\n";
+    for (int settled = 0; settled < 2; settled++) {
+        char *folder = desk_folder(settled ? "columns: {own: tower}\n" : "", "", cards);
+        Run run;
+        desk_run(folder, &run, 0, (const char *const[]){"find", ".", NULL});
+        assert_int_equal(strstr(run.err, "'tower'") == NULL, settled);
+        desk_expect(run.err, "poolwright does not know");
+        run_forget(&run);
+        desk_done(folder);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(slips_in_sheets),
         cmocka_unit_test(slips_in_headers),
+        cmocka_unit_test(own_columns_are_settled),
         cmocka_unit_test(headers_that_are_said_to_be_own),
         cmocka_unit_test(a_slip_in_a_list),
         cmocka_unit_test(own_words_for_statuses),

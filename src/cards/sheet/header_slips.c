@@ -32,8 +32,9 @@ void header_tell_slip(const char *header, const char *word, bool mapped, SourceP
 {
     char excerpt[TEXT_EXCERPT];
     text_excerpt(excerpt, header);
-    diag_notice(diags, at, "the column '%s' is taken for one of your own; was '%s' meant?%s%s%s", excerpt, word,
-                mapped ? " If not, the model can say so: columns: {own: \"" : "", mapped ? excerpt : "",
+    const char *settled = ", another header for it ends this notice";
+    diag_notice(diags, at, "the column '%s' is taken for one of your own; was '%s' meant? If not%s%s%s", excerpt, word,
+                mapped ? ", the model can say so: columns: {own: \"" : settled, mapped ? excerpt : "",
                 mapped ? "\"}" : "");
 }
 

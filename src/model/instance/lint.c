@@ -53,13 +53,20 @@ bool instance_column_unused(const Instance *instance, size_t column)
     return instance->cards->own[column] && !cache->checked && cache->kind == NULL && cache->folded == NULL;
 }
 
+/* Does the model say what it is, if only that it is the user's own? */
+static bool is_mapped(const Model *model, const char *header)
+{
+    return text_find(header, model->map_header, model->maps) >= 0;
+}
+
 /* The columns that nothing uses; one of them is likely to be meant. Their number; *first is the first. */
 static size_t list_unknown(const Instance *instance, Text *unknown, const char **first)
 {
     const CardSet *cards = instance->cards;
     size_t count = 0;
     for (size_t i = 0; i < cards->columns; i++) {
-        if (!instance_column_unused(instance, i) || header_is_aside(cards->column[i]) || count++ >= SHOWN)
+        if (!instance_column_unused(instance, i) || header_is_aside(cards->column[i]) ||
+            is_mapped(instance->model, cards->column[i]) || count++ >= SHOWN)
             continue;
         char excerpt[TEXT_EXCERPT];
         text_printf(unknown, "%s'%s'", count == 1 ? "" : ", ", text_excerpt(excerpt, cards->column[i]));
@@ -138,8 +145,7 @@ static void notice_slips(const InstanceBuilder *builder)
         if (!card_set_holds(cards, known->name))
             missing[count++] = known->name;
     for (size_t i = 0; i < cards->columns; i++) {
-        const bool open = instance_column_unused(builder->instance, i) &&
-                          text_find(cards->column[i], model->map_header, model->maps) < 0;
+        const bool open = instance_column_unused(builder->instance, i) && !is_mapped(model, cards->column[i]);
         const char *meant = open ? header_slip(cards->column[i], missing, count) : NULL;
         if (meant != NULL)
             header_tell_slip(cards->column[i], meant, true, column_place(cards, i), builder->diags);

@@ -168,29 +168,25 @@ static int by_shop(const void *a, const void *b)
     return (x->price > y->price) - (x->price < y->price);
 }
 
-/* Two lists of mostly the same cards and no other shop, as of two months: a price that has risen does not count. */
+/* Two lists of one shop, as far as they say, as of two months: a price that has risen does not count. */
 static void tell_pair(const Offers *offers, const Least *least, size_t count, size_t one, size_t other)
 {
-    size_t cards[2] = {0}, both = 0, others = 0;
-    for (size_t i = 0; i < count; i++) {
-        cards[0] += least[i].sheet == one;
-        cards[1] += least[i].sheet == other;
+    size_t others = 0, first = 0;
+    for (size_t i = 0; i < count; i++)
         for (size_t k = i + 1;
              least[i].sheet == one && k < count && least[k].card == least[i].card && least[k].shop == least[i].shop;
              k++)
-            if (least[k].sheet == other) {
-                both++;
-                others += least[k].price != least[i].price;
+            if (least[k].sheet == other && least[k].price != least[i].price) {
+                first = others == 0 ? least[i].card : first;
+                others++;
             }
-    }
-    if (2 * both <= cards[0] || 2 * both <= cards[1] || others == 0)
+    if (others == 0)
         return;
-    diag_notice(
-        offers->builder->diags, (SourcePos){.file = offers->offer[other].at.file},
-        "for %zu cards '%s' has a price too, of %zu another one, and the cheaper counts. Where one list is the "
-        "newer one, name it alone, or bring it in with --prices; where they are of two shops, say so in a column "
-        "'shop'",
-        both, offers->offer[one].at.file, others);
+    diag_notice(offers->builder->diags, (SourcePos){.file = offers->offer[other].at.file},
+                "%zu %s another price in '%s', such as '%s', and the cheaper counts. Where one list is the newer one, "
+                "name it alone, or bring it in with --prices; where they are of two shops, say so in a column 'shop'",
+                others, others == 1 ? "card has" : "cards have", offers->offer[one].at.file,
+                offers->builder->instance->cards->card[first].name);
 }
 
 static void tell_lists(const Offers *offers)
