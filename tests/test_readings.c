@@ -382,6 +382,23 @@ static void expect_ends(const json_t *frontier, const char *key, int64_t cents)
     assert_int_equal(json_units(end, "at_most", 100), cents);
 }
 
+/* More came in for what was sold than was paid: then nothing has to be allowed, and no cap below 0 is named. */
+static void no_cap_is_below_zero(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("spending_cap: 5.00\ncap_counts: paid and to buy\n", "owned: [owned.csv]\n",
+                               "name,colours,power,price\nAnvil,rye,9,1.00\nBucket,rye,5,0.00\nCandle,teal,3,0.00\n");
+    folder_print(folder, "owned.csv", "name,copies,paid\nDrum,0,-2.00\n");
+    json_t *root = run_answer(folder, 0, WORDS("what-if", "scenario.yaml", "--caps", "0..3", "--gap", "0", "--json"));
+    const json_t *frontier = json_array_get(json_object_get(root, "frontiers"), 0);
+    expect_ends(frontier, "least_cap", 0);
+    expect_ends(frontier, "enough", 0);
+    const json_t *step = json_array_get(json_object_get(root, "cases"), 1);
+    assert_int_equal(json_units(step, "cap", 100), 0);
+    json_decref(root);
+    desk_done(folder);
+}
+
 /* By hand, one price of two risen: Bucket and Candle need 6.00 + 0.50 and have 8, Anvil and Candle 7.00 + 2.00 and 12,
  * Anvil and Bucket 9.00 + 2.00 and 14. */
 static void ends_and_steps_under_price_risk(void **state)
@@ -433,6 +450,7 @@ int main(void)
         cmocka_unit_test(owned_for_being_in_the_pool_in_all_verbs),
         cmocka_unit_test(two_pools_side_by_side),
         cmocka_unit_test(what_is_refused),
+        cmocka_unit_test(no_cap_is_below_zero),
         cmocka_unit_test(ends_and_steps_under_price_risk),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;

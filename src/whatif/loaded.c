@@ -68,7 +68,8 @@ static int64_t counted_paid(const Loaded *loaded)
 
 int64_t loaded_stated_cap(const Loaded *loaded, int64_t money)
 {
-    return model_cap_stated(loaded->instance->model, money + counted_paid(loaded));
+    const int64_t both = money + counted_paid(loaded); /* below 0 where more came in for what was sold than was paid */
+    return both > 0 ? model_cap_stated(loaded->instance->model, both) : 0;
 }
 
 int64_t loaded_pool_cap(const Loaded *loaded, const int *copies)

@@ -25,7 +25,7 @@ void loaded_release(Loaded *loaded);
 /* Sets the stated cap (a headroom is taken off here) in model and programme alike, so that the checker sees it too. The
  * loaded scenario must have been read with a cap. */
 void loaded_set_cap(Loaded *loaded, bool has_cap, int64_t cap);
-/* The least stated cap that leaves so much money for buying. */
+/* The least stated cap, never below 0, that leaves so much money for buying. */
 int64_t loaded_stated_cap(const Loaded *loaded, int64_t money);
 /* The least stated cap that the pool keeps, whichever prices rise that the cap is protected against. */
 int64_t loaded_pool_cap(const Loaded *loaded, const int *copies);
