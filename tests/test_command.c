@@ -63,6 +63,11 @@ static void wrong_words_are_told(void **state)
         {{"best", "cards.csv"}, "error: a cards sheet needs a model: add --model NAME"},
         {{"what-if", ".", "--caps", "5,6", "--csv", "a", "--plot=a"},
          "error: --csv and --plot name one file, expected two\n"},
+        {{"best", ".", "--cap", "40", "--cap=50"}, "error: --cap: found twice, '40' and '50', expected once\n"},
+        {{"best", ".", "-o", "a.csv", "--output", "b.csv"},
+         "error: --output: found twice, 'a.csv' and 'b.csv', expected once\n"},
+        {{"find", ".", "--text", "fog", "--text", "eel"},
+         "error: --text: found twice, 'fog' and 'eel', expected once\n"},
         {{"best", ".", "--differ", "2"}, "error: --differ: expected --alternatives K with it"},
         {{"best", ".", "--case", "nothing alike"},
          "error: the scenario has no case 'nothing alike'; known are 'dear', 'cheap'\n"},
@@ -93,6 +98,24 @@ static void wrong_words_are_told(void **state)
         assert_string_equal(run.out, "");
         run_forget(&run);
     }
+    desk_done(folder);
+}
+
+/* What may be repeated still may, and --show adds to what it showed. */
+static void lists_may_be_repeated(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = small_folder("");
+    run_poolwright(folder, (const char *const[]){"find", ".", "--where", "cost=0..", "--where", "name=nobody", NULL},
+                   NULL, &run);
+    expect(&run, 0, "");
+    run_forget(&run);
+    run_poolwright(folder, (const char *const[]){"best", ".", "--show", "tight", "--show", "colours", NULL}, NULL,
+                   &run);
+    expect(&run, 0, "Colours");
+    expect(&run, 0, "tight");
+    run_forget(&run);
     desk_done(folder);
 }
 
@@ -345,6 +368,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(wrong_words_are_told),
+        cmocka_unit_test(lists_may_be_repeated),
         cmocka_unit_test(help_names_all_parts),
         cmocka_unit_test(places_that_cannot_be_filled),
         cmocka_unit_test(check_says_no),

@@ -10,7 +10,8 @@ typedef struct {
     const VerbInfo *verb;
     Options *options;
     Diags *diags;
-    const char **word; /* room for argc */
+    const char **word;               /* room for argc */
+    const char *value[OPTIONS_MOST]; /* of each row of the table the value it was given, or NULL */
 } Parser;
 
 static const SourcePos command_line = {0};
@@ -47,9 +48,25 @@ static void unknown_option(Parser *p, const char *name)
                    p->verb->name);
 }
 
+/* Is it given once more than it may be? Which of two values was meant cannot be known. */
+static bool stands_twice(Parser *p, const OptionInfo *option, const char *value)
+{
+    const char **before = &p->value[option - option_table];
+    if (value == NULL || option->take == take_list || option->take == take_words)
+        return false;
+    if (*before != NULL)
+        diag_error(p->diags, command_line, "%s: found twice, '%s' and '%s', expected once", option->name, *before,
+                   value);
+    else
+        *before = value;
+    return *before != value;
+}
+
 static void apply(Parser *p, const OptionInfo *option, const char *value)
 {
     Options *o = p->options;
+    if (stands_twice(p, option, value))
+        return;
     if (option->take(option, value, o)) {
         if (option->given != 0)
             *(bool *)((char *)o + option->given) = true;
