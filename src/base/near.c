@@ -159,3 +159,8 @@ const char *text_nearest(const char *word, const char *const *words, size_t coun
     mem_free(wanted_folded);
     return nearest;
 }
+
+const char *did_you_mean(const char *nearest, Arena *arena)
+{
+    return nearest == NULL ? "" : arena_printf(arena, "; did you mean '%s'?", nearest);
+}

@@ -256,12 +256,10 @@ char *number_format(char buffer[NUMBER_TEXT], int64_t value, int scale, int min_
         *out++ = '-';
     memcpy(out, digits, (size_t)(count - scale));
     out += count - scale;
-    if (decimals > 0 || min_decimals > 0)
+    if (decimals > 0)
         *out++ = '.';
     memcpy(out, digits + count - scale, (size_t)decimals);
     out += decimals;
-    for (; decimals < min_decimals && out < buffer + NUMBER_TEXT - 1; decimals++)
-        *out++ = '0';
     *out = '\0';
     return buffer;
 }

@@ -47,7 +47,8 @@ const char *number_thousands_hint(char buffer[NUMBER_HINT], const char *text);
 /* "2%", "33.4 %": thousandths of a percent (2% = 2000). */
 NumberStatus number_parse_percent(const char *text, int64_t *thousandths);
 
-/* Formats value / 10^scale with at least min_decimals decimals, trailing zeros beyond those dropped. Returns buffer. */
+/* Formats value / 10^scale with at least min_decimals <= scale decimals, trailing zeros beyond those dropped. Returns
+ * buffer. */
 #define NUMBER_TEXT 48
 char *number_format(char buffer[NUMBER_TEXT], int64_t value, int scale, int min_decimals);
 

@@ -58,5 +58,7 @@ const char *text_excerpt(char buffer[TEXT_EXCERPT], const char *text);
  * (at most a third of the longer length, or 1), one of whose words begins with `word`; NULL when there is none either.
  * Ties: the first. */
 const char *text_nearest(const char *word, const char *const *words, size_t count);
+/* How messages offer it: "; did you mean 'x'?", or "" for NULL. In the arena. */
+const char *did_you_mean(const char *nearest, Arena *arena);
 
 #endif

@@ -58,6 +58,8 @@ typedef struct {
 /* Parses "brass+tar/glass"; "" and "colourless" give no parts. False with an error at `at` (column advanced to the
  * wrong word). */
 bool colours_parse(const CardVocabulary *vocabulary, const char *text, SourcePos at, ColourNeed *need, Diags *diags);
+/* "colourless", "colorless". */
+bool colours_none(const char *word);
 /* "brass+tar" in canonical form with the vocabulary's spelling; "colourless" if there are no parts. In the arena. */
 const char *colours_text(const CardVocabulary *vocabulary, const ColourNeed *need, Arena *arena);
 
@@ -157,6 +159,8 @@ CardSet *card_set_read(FileStore *files, const char *const *path, const SourcePo
                        const CardVocabulary *vocabulary, Diags *diags);
 void card_set_free(CardSet *set); /* NULL is allowed */
 
+/* Have both sets cards of the same names, whatever their cells? Then a card has one index in both. */
+bool card_sets_alike(const CardSet *a, const CardSet *b);
 /* Index of the card of this name (any spelling that folds alike), or -1. */
 long card_find(const CardSet *set, const char *name);
 /* The nearest card name for an unknown one, else the first that holds it as a part, or NULL. */

@@ -138,7 +138,7 @@ bool colours_parse_cell(const CardVocabulary *vocabulary, const char *text, Sour
     char *marked = marked_cell(&r, text);
     if (marked == NULL && !strays(habits))
         return colours_parse(vocabulary, text, at, need, diags);
-    bool good = text_folds_to(text, "colourless") || text_folds_to(text, "colorless") || add_word(&r, text);
+    bool good = colours_none(text) || add_word(&r, text);
     if (!good)
         good = add_words(&r, marked != NULL ? marked : text, at, need, diags);
     if (good)

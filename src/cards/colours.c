@@ -97,12 +97,9 @@ static int find_colour(const CardVocabulary *vocabulary, const char *word)
     return (int)text_find(word, vocabulary->colour, vocabulary->colours);
 }
 
-static bool is_colourless(const char *word)
+bool colours_none(const char *word)
 {
-    char *folded = text_fold(word);
-    bool same = strcmp(folded, "colourless") == 0 || strcmp(folded, "colorless") == 0;
-    mem_free(folded);
-    return same;
+    return text_folds_to(word, "colourless") || text_folds_to(word, "colorless");
 }
 
 /* "brass linen", "brass, linen", "brass&linen": the first two colours of the vocabulary that are parts of the word;
@@ -142,7 +139,7 @@ static void report_unknown(const CardVocabulary *vocabulary, const char *word, S
         diag_error(diags, at, "found no colour here, expected a colour before and after each '+' and '/'");
         return;
     }
-    if (is_colourless(word)) {
+    if (colours_none(word)) {
         diag_error(diags, at, "found 'colourless' beside other colours, expected it alone");
         return;
     }
@@ -173,7 +170,7 @@ bool colours_parse(const CardVocabulary *vocabulary, const char *text, SourcePos
     ColourNeed result = {0};
     size_t length = strlen(text);
     const char *rest = text_trim(text, &length);
-    if (length == 0 || (length < 16 && is_colourless(text))) {
+    if (length == 0 || (length < 16 && colours_none(text))) {
         *need = result;
         return true;
     }

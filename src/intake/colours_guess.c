@@ -287,8 +287,7 @@ static void ask_words(Colours *c, const Bag *bag)
     for (size_t i = 0; i < bag->words; i++) {
         const BagWord *word = &bag->word[i];
         if (text_find(word->spelled, intake->colour, intake->colours) >= 0 || word_is_nothing(word->spelled) ||
-            text_folds_to(word->spelled, "colourless") || text_folds_to(word->spelled, "colorless") ||
-            is_run_of_letters(bag, word))
+            colours_none(word->spelled) || is_run_of_letters(bag, word))
             continue;
         const char *likely = likely_colour(c, bag, word);
         IntakeQuestion question = {.id = arena_printf(intake->arena, "colour %s", word->spelled),

@@ -28,14 +28,6 @@ static bool same_limit(const Limit *a, const Limit *b)
     return a->kind == b->kind && same_text(a->name, b->name) && same_text(a->of, b->of);
 }
 
-static bool same_cards(const CardSet *a, const CardSet *b)
-{
-    bool same = a->count == b->count;
-    for (size_t c = 0; same && c < a->count; c++)
-        same = strcmp(a->card[c].folded, b->card[c].folded) == 0;
-    return same;
-}
-
 static bool same_forms(const Instance *a, const Instance *b)
 {
     bool same = a->forms == b->forms && a->model->themes == b->model->themes;
@@ -173,7 +165,7 @@ static bool match_entries(const Matching *m)
 bool programme_align(const Programme *base, const Programme *now, Alignment *alignment)
 {
     if (base->problem.protections != NULL || now->problem.protections != NULL ||
-        !same_cards(base->instance->cards, now->instance->cards) || !same_forms(base->instance, now->instance))
+        !card_sets_alike(base->instance->cards, now->instance->cards) || !same_forms(base->instance, now->instance))
         return false;
     const size_t columns = (size_t)base->problem.columns + 1, rows = (size_t)base->problem.rows + 1;
     *alignment = (Alignment){.column = mem_new((size_t)now->problem.columns + 1, sizeof *alignment->column),

@@ -173,16 +173,10 @@ static long find_theme(DeckCounts *d, const DeckRow *row)
     if (row->theme[0] == '\0')
         return -1;
     const Model *model = d->in->model;
-    char *folded = text_fold(row->theme);
-    long theme = -1;
-    for (size_t t = 0; t < model->themes && theme < 0; t++)
-        theme = text_folds_to(model->theme_name[t], folded) ? (long)t : -1;
-    mem_free(folded);
-    if (theme < 0 && !diags_full(d->diags, row->at.file)) {
-        const char *near = text_nearest(row->theme, model->theme_name, model->themes);
-        diag_error(d->diags, row->at, "no theme is called '%s'%s%s%s", row->theme,
-                   near != NULL ? "; did you mean '" : "", near != NULL ? near : "", near != NULL ? "'?" : "");
-    }
+    const long theme = text_find(row->theme, model->theme_name, model->themes);
+    if (theme < 0 && !diags_full(d->diags, row->at.file))
+        diag_error(d->diags, row->at, "no theme is called '%s'%s", row->theme,
+                   did_you_mean(text_nearest(row->theme, model->theme_name, model->themes), d->in->arena));
     return theme;
 }
 

@@ -103,14 +103,10 @@ void loaded_set_cap(Loaded *loaded, bool has_cap, int64_t cap)
 
 void pool_carry(const Instance *from, const int *copies, const Instance *to, int *out)
 {
-    size_t a = 0;
-    for (size_t b = 0; b < to->cards->count; b++) {
-        const char *name = to->cards->card[b].folded;
-        while (a < from->cards->count && strcmp(from->cards->card[a].folded, name) < 0)
-            a++;
-        bool same = a < from->cards->count && strcmp(from->cards->card[a].folded, name) == 0;
-        int wanted = same ? copies[a] : 0;
-        out[b] = wanted < to->most[b] ? wanted : to->most[b];
+    for (size_t c = 0; c < to->cards->count; c++) {
+        const long there = card_find(from->cards, to->cards->card[c].name);
+        const int wanted = there >= 0 ? copies[there] : 0;
+        out[c] = wanted < to->most[c] ? wanted : to->most[c];
     }
 }
 

@@ -22,6 +22,14 @@ long card_find(const CardSet *set, const char *name)
     return found == NULL ? -1 : (long)(found - set->card);
 }
 
+bool card_sets_alike(const CardSet *a, const CardSet *b)
+{
+    bool alike = a->count == b->count;
+    for (size_t c = 0; alike && c < a->count; c++)
+        alike = strcmp(a->card[c].folded, b->card[c].folded) == 0;
+    return alike;
+}
+
 #define PART_LENGTH 3 /* shorter ones are in too many names */
 
 /* The first card whose name holds the word: "Dinghy" for "Mail Dinghy"; begins: begins with it. */

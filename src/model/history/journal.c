@@ -40,12 +40,10 @@ static void report(const Reader *reader, const SheetCell *cell, JournalColumn k,
 
 static bool read_change(const SheetCell *cell, JournalChange *change)
 {
-    for (size_t k = 0; k < CHANGES; k++)
-        if (text_folds_to(cell->text, change_word[k])) {
-            *change = (JournalChange)k;
-            return true;
-        }
-    return false;
+    const long found = text_find(cell->text, change_word, CHANGES);
+    if (found >= 0)
+        *change = (JournalChange)found;
+    return found >= 0;
 }
 
 /* Blank: 1. */

@@ -407,9 +407,8 @@ void check_maps(const InstanceBuilder *builder)
         if (field_met(instance, model->map_field[i]) || may_be_of_notes(model, model->map_field[i]))
             continue;
         char excerpt[TEXT_EXCERPT];
-        const char *nearest = likely_header(instance, i);
-        diag_error(builder->diags, model->map_at[i], "found no column '%s' in any sheet%s%s%s",
-                   text_excerpt(excerpt, model->map_header[i]), nearest == NULL ? "" : "; did you mean '",
-                   nearest == NULL ? "" : nearest, nearest == NULL ? "" : "'?");
+        diag_error(builder->diags, model->map_at[i], "found no column '%s' in any sheet%s",
+                   text_excerpt(excerpt, model->map_header[i]),
+                   did_you_mean(likely_header(instance, i), instance->arena));
     }
 }

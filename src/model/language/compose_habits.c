@@ -85,7 +85,7 @@ static const YamlNode *map_of(const Draft *draft, int key)
 
 static bool is_no_colour(const char *word)
 {
-    return text_folds_to(word, "colourless") || text_folds_to(word, "colorless") || text_folds_to(word, "none");
+    return colours_none(word) || text_folds_to(word, "none");
 }
 
 static void read_colour_words(const Draft *draft, Model *model)

@@ -44,8 +44,8 @@ bool cell_card(const Instance *instance, const Sheet *sheet, const SheetCell *ce
         return false;
     }
     const char *near = diags_full(diags, sheet->path) ? NULL : card_nearest(instance->cards, cell->text);
-    diag_error(diags, sheet_pos(sheet, cell), "no candidate is called '%s'%s%s%s", text_excerpt(excerpt, cell->text),
-               near != NULL ? "; did you mean '" : "", near != NULL ? near : "", near != NULL ? "'?" : "");
+    diag_error(diags, sheet_pos(sheet, cell), "no candidate is called '%s'%s", text_excerpt(excerpt, cell->text),
+               did_you_mean(near, instance->arena));
     return false;
 }
 

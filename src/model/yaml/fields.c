@@ -467,11 +467,6 @@ const char *field_list(const FieldTable *table, Arena *arena)
     return list;
 }
 
-const char *did_you_mean(const char *nearest, Arena *arena)
-{
-    return nearest == NULL ? "" : arena_printf(arena, "; did you mean '%s'?", nearest);
-}
-
 /* Everyday words for the keys of a rule; NULL if the key is none. */
 static const char *rule_key_meant(const char *key)
 {

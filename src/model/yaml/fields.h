@@ -199,7 +199,4 @@ typedef enum { FIELDS_BROKEN, FIELDS_PARTLY, FIELDS_READ } FieldsStatus;
 /* Puts the map's pairs into slot[table->count] (others stay as they are). */
 FieldsStatus fields_read(const FieldTable *table, const YamlNode *map, Slot *slot, Arena *arena, Diags *diags);
 
-/* The suffix "; did you mean 'x'?", or "" for NULL. In the arena. */
-const char *did_you_mean(const char *nearest, Arena *arena);
-
 #endif

@@ -135,7 +135,6 @@ static const char *asked(Decider *d, const IntakeQuestion *question)
         size_t length = strlen(line);
         const char *start = text_trim(line, &length);
         char *word = arena_strndup(d->arena, start, length);
-        word[strcspn(word, "\r\n")] = '\0';
         if (word[0] == '\0')
             break;
         answer = text_utf8_error(word, strlen(word)) == strlen(word) ? choice_of(question, word) : NULL;

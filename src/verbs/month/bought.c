@@ -43,14 +43,9 @@ static bool add_lines(Job *job, const Bought *bought, Text *out)
 {
     Sheet sheet;
     const PathAt *owned = &job->scenario->owned[0];
-    Diags quiet; /* notices were shown when the scenario was read */
-    diags_init(&quiet);
-    const bool good = sheet_read(job->options.arena, job->files, owned->path, owned->at, &sheet, &quiet);
-    diags_release(&quiet);
+    const bool good = sheet_read(job->options.arena, job->files, owned->path, owned->at, &sheet, &job->diags);
     if (good)
         bought_lines(job->instance, bought, &sheet, out);
-    else
-        diag_error(&job->diags, owned->at, "'%s' changed while it was worked on, expected it as it was", owned->path);
     return good;
 }
 

@@ -27,14 +27,6 @@ static bool ask(Job *job, Compare *compare, Comparison *next, bool *open)
     return job->diags.errors == errors;
 }
 
-static int exit_code(const Job *job, const Compare *compare)
-{
-    const Answer *old = &compare->old, *best = &compare->best;
-    if (old->status == ANSWER_STOPPED || best->status == ANSWER_STOPPED)
-        return job_stopped_code(job, old->has_pool || best->has_pool);
-    return best->has_pool ? EXIT_ANSWERED : EXIT_ANSWER_NO;
-}
-
 static int show(Job *job, const Compare *compare, const Comparison *next)
 {
     Text out = {0};
@@ -53,14 +45,14 @@ static int show(Job *job, const Compare *compare, const Comparison *next)
         .now = &compare->best,
     };
     if (is_stdout(job->options.output))
-        return new_powers_print(job, &r) ? exit_code(job, compare) : EXIT_COULD_NOT_RUN;
+        return new_powers_print(job, &r) ? new_powers_code(job, &r) : EXIT_COULD_NOT_RUN;
     const bool written = job->options.output == NULL || new_powers_write(job, &r);
     PoolChange *change = new_powers_changes(&r);
     if (job->options.json)
         good = compare_json(compare, next, &r, &job->diags, &out);
     else
         compare_text(compare, next, &r, &job->style, &out);
-    const int code = job_print(job, good, &out, exit_code(job, compare));
+    const int code = job_print(job, good, &out, new_powers_code(job, &r));
     mem_free(change);
     return written ? code : EXIT_COULD_NOT_RUN;
 }

@@ -29,11 +29,10 @@ static bool card_named(Job *job, const char *path, size_t number, const json_t *
         *card = (size_t)found;
         return true;
     }
-    const char *near = name != NULL ? card_nearest(cards, name) : NULL;
     wrong(job, path, number,
-          name == NULL   ? arena_printf(arena, "found no name as \"%s\", expected " EXPECTED, key)
-          : near != NULL ? arena_printf(arena, "no candidate is called '%s'; did you mean '%s'?", name, near)
-                         : arena_printf(arena, "no candidate is called '%s'", name));
+          name == NULL ? arena_printf(arena, "found no name as \"%s\", expected " EXPECTED, key)
+                       : arena_printf(arena, "no candidate is called '%s'%s", name,
+                                      did_you_mean(card_nearest(cards, name), arena)));
     return false;
 }
 

@@ -13,25 +13,18 @@ static bool usage_good(Job *job)
     return new_powers_usage_good(job) && job->options.words > 0;
 }
 
-static int exit_code(const Job *job, const FeedbackReport *r)
-{
-    if (r->old->status == ANSWER_STOPPED || r->now->status == ANSWER_STOPPED)
-        return job_stopped_code(job, r->old->has_pool || r->now->has_pool);
-    return r->now->has_pool ? EXIT_ANSWERED : EXIT_ANSWER_NO;
-}
-
 static int show(Job *job, FeedbackReport *r)
 {
     Text out = {0};
     bool good = true;
     if (is_stdout(job->options.output))
-        return new_powers_print(job, r) ? exit_code(job, r) : EXIT_COULD_NOT_RUN;
+        return new_powers_print(job, r) ? new_powers_code(job, r) : EXIT_COULD_NOT_RUN;
     const bool written = job->options.output == NULL || new_powers_write(job, r);
     if (job->options.json)
         good = feedback_json(r, &job->diags, &out);
     else
         feedback_text(r, &job->style, &out);
-    const int code = job_print(job, good, &out, exit_code(job, r));
+    const int code = job_print(job, good, &out, new_powers_code(job, r));
     return written ? code : EXIT_COULD_NOT_RUN;
 }
 

@@ -35,6 +35,13 @@ PoolChange *new_powers_changes(FeedbackReport *r)
     return change;
 }
 
+int new_powers_code(const Job *job, const FeedbackReport *r)
+{
+    if (r->old->status == ANSWER_STOPPED || r->now->status == ANSWER_STOPPED)
+        return job_stopped_code(job, r->old->has_pool || r->now->has_pool);
+    return r->now->has_pool ? EXIT_ANSWERED : EXIT_ANSWER_NO;
+}
+
 /* The part of a sheet's path behind its folders; of a workbook's sheet its name, as text. */
 static const char *last_part(Arena *arena, const CardFile *file)
 {
@@ -61,17 +68,10 @@ static const char *free_part(Job *job, const CardSet *cards, size_t file)
 static bool add_sheet(Job *job, const FeedbackReport *r, size_t file, bool folder, const char **path)
 {
     Arena *arena = job->options.arena;
-    Diags quiet; /* notices were shown when the cards were read */
     Sheet sheet;
     Text text = {0};
-    diags_init(&quiet);
-    bool good = sheet_read(arena, job->files, r->before->cards->file[file].path, (SourcePos){0}, &sheet, &quiet);
-    diags_release(&quiet);
-    if (!good) {
-        diag_error(&job->diags, (SourcePos){.file = r->before->cards->file[file].path},
-                   "the sheet changed while it was worked on, expected it as it was");
+    if (!sheet_read(arena, job->files, r->before->cards->file[file].path, (SourcePos){0}, &sheet, &job->diags))
         return false;
-    }
     const size_t changed = feedback_csv(r->before, r->feedback, &sheet, &text);
     *path = NULL;
     if (changed > 0 || !folder) {

@@ -10,6 +10,8 @@ bool new_powers_usage_good(Job *job);
 /* What both pools have in common and what not; nothing where one is missing. To be freed with mem_free after the
  * report. */
 PoolChange *new_powers_changes(FeedbackReport *report);
+/* The exit code that the two pools give. */
+int new_powers_code(const Job *job, const FeedbackReport *report);
 /* Writes the sheets, all of them or none, and names them in the report. False with errors in the job's diags. */
 bool new_powers_write(Job *job, FeedbackReport *report);
 /* The first sheet to standard output. */

@@ -6,6 +6,7 @@
 
 #include "ask/ask.h"
 #include "base/files/file.h"
+#include "base/number.h"
 #include "page/assets.h"
 #include "page/page.h"
 #include "report/words/glossary.h"
@@ -150,7 +151,8 @@ static const char *question(Writer *w, const char *what, const char *more, const
 
 static void add_cap(Text *list, int64_t cap)
 {
-    text_printf(list, "%s%" PRId64 ".%02" PRId64, list->length > 0 ? "," : "", cap / 100, cap % 100);
+    char number[NUMBER_TEXT];
+    text_printf(list, "%s%s", list->length > 0 ? "," : "", number_format(number, cap, 2, 2));
 }
 
 /* About a dozen round sums up to twice the cap, and the cap itself, as keys of a question. In the arena. */

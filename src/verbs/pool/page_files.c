@@ -6,13 +6,14 @@
 #include "verbs/pool/page_files.h"
 
 #include <dirent.h>
-#include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/files/file.h"
+#include "base/number.h"
 #include "base/text.h"
 #include "cards/sheet/csv.h"
+#include "report/starter/starter_found.h"
 
 typedef struct {
     const char *path;   /* as it is read */
@@ -174,17 +175,6 @@ static bool place(Collected *all, PageFiles *files)
 
 /* ---- a scenario for a cards sheet ---- */
 
-static void add_quoted(Text *out, const char *text)
-{
-    text_add_char(out, '"');
-    for (; *text != '\0'; text++) {
-        if (*text == '"' || *text == '\\')
-            text_add_char(out, '\\');
-        text_add_char(out, *text);
-    }
-    text_add_char(out, '"');
-}
-
 /* Where a model that was named on the command line lies in the page: a preset keeps its name. */
 static const char *model_in_page(const Collected *all)
 {
@@ -198,14 +188,15 @@ static const char *model_in_page(const Collected *all)
 static void add_own_scenario(Collected *all, PageFiles *files)
 {
     const Overrides *o = &all->job->options.overrides;
+    char cap[NUMBER_TEXT];
     Text text = {0};
     text_add(&text, "model: ");
-    add_quoted(&text, model_in_page(all));
+    starter_quoted(&text, model_in_page(all));
     text_add(&text, "\ncards: [");
-    add_quoted(&text, files->main);
+    starter_quoted(&text, files->main);
     text_add(&text, "]\n");
     if (o->has_cap)
-        text_printf(&text, "change: {spending_cap: %" PRId64 ".%02" PRId64 "}\n", o->cap / 100, o->cap % 100);
+        text_printf(&text, "change: {spending_cap: %s}\n", number_format(cap, o->cap, 2, 2));
     const char *bytes = arena_strdup(all->arena, text_cstr(&text)), *path = "scenario.yaml";
     add(files, path, bytes, text.length);
     files->main = path;

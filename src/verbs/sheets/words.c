@@ -13,9 +13,8 @@ int verb_words(Job *job)
     Text out = {0};
     bool good = true;
     if (word != NULL && entry == NULL) {
-        const char *near = glossary_nearest(word);
-        diag_error(&job->diags, (SourcePos){0}, "found no word '%s', expected one that poolwright words lists%s%s%s",
-                   word, near != NULL ? "; did you mean '" : "", near != NULL ? near : "", near != NULL ? "'?" : "");
+        diag_error(&job->diags, (SourcePos){0}, "found no word '%s', expected one that poolwright words lists%s", word,
+                   did_you_mean(glossary_nearest(word), job->options.arena));
         job_show_problems(job);
         return EXIT_BAD_INPUT;
     }

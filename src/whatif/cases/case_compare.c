@@ -43,16 +43,12 @@ static void compare_tight(const WhatIfCase *base, WhatIfCase *item)
 static void compare_fit(const Instance *old, const Instance *now, WhatIfCase *item)
 {
     int128 others = 0;
-    size_t a = 0;
     int *copies = mem_new(old->cards->count, sizeof *copies);
     for (size_t c = 0; c < now->cards->count; c++) {
-        const char *name = now->cards->card[c].folded;
-        while (a < old->cards->count && strcmp(old->cards->card[a].folded, name) < 0)
-            a++;
-        const bool same = a < old->cards->count && strcmp(old->cards->card[a].folded, name) == 0;
-        item->other_fit = item->other_fit || (same && old->fit[a] != now->fit[c]);
-        if (same)
-            copies[a] = item->answer.copies[c];
+        const long there = card_find(old->cards, now->cards->card[c].name);
+        item->other_fit = item->other_fit || (there >= 0 && old->fit[there] != now->fit[c]);
+        if (there >= 0)
+            copies[there] = item->answer.copies[c];
         else
             others += (int128)now->fit[c] * item->answer.copies[c];
     }
@@ -109,21 +105,13 @@ static void compare(WhatIf *all)
     }
 }
 
-static bool same_candidates(const Instance *a, const Instance *b)
-{
-    bool same = a->cards->count == b->cards->count;
-    for (size_t c = 0; same && c < a->cards->count; c++)
-        same = strcmp(a->cards->card[c].folded, b->cards->card[c].folded) == 0;
-    return same;
-}
-
 /* The pool of the item's fit that is nearest to the base's, where it is nearer than the one among equals. */
 static bool find_nearest(CaseBuilder *b, WhatIfCase *item, int64_t *effort)
 {
     Loaded *loaded = &b->all->loaded[item->loaded];
     const WhatIfCase *base = &b->all->item[0];
     if (item->changes == 0 || *effort <= 0 || cases_stopped(b) ||
-        !same_candidates(b->all->loaded[base->loaded].instance, loaded->instance))
+        !card_sets_alike(b->all->loaded[base->loaded].instance->cards, loaded->instance->cards))
         return true;
     if (b->all->frontiers > 0)
         loaded_set_cap(loaded, item->has_cap, item->cap);
