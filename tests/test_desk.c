@@ -79,6 +79,15 @@ static void seats_say_the_size(void **state)
     free(seats);
     free(size);
     free(both);
+    desk_run(folder, &run, 0, WORDS("init", "few", "--seats", "3", "--size", "90", "--colours", "a,b"));
+    run_forget(&run);
+    char *few = folder_read(folder, "few/model.yaml", NULL);
+    desk_expect(few, "a seat opens three packs of 10, so 90 cards serve 3 seats. A drafter picks 30 cards");
+    desk_expect(few, "\nseats: {seats: 3, packs: 3, pack_size: 10}\n");
+    desk_expect(few, ": 3 seats x 2/2 x 10/8 (");
+    free(few);
+    desk_run(folder, &run, 0, WORDS("best", "few"));
+    run_forget(&run);
     desk_run(folder, &run, 0, WORDS("check", "both"));
     run_forget(&run);
     desk_done(folder);

@@ -624,6 +624,30 @@ static void a_plus_that_is_gone(void **state)
     }
 }
 
+/* Where nothing costs anything, prices are not missed: neither in a notice nor on the first screen. */
+static void prices_are_not_missed_without_a_cap(void **state)
+{
+    (void)state;
+    static const char cards[] = "name,colours,power,tags,How many\nAsh,rye,1,t,2\nBee,rye,2,t,1\n";
+    char *folder = desk_folder("", "", cards);
+    Run run;
+    desk_run(folder, &run, 0, (const char *const[]){"best", ".", NULL});
+    assert_string_equal(run.err, "");
+    assert_null(strstr(run.out, "without a price"));
+    run_forget(&run);
+    desk_run(folder, &run, 2, (const char *const[]){"best", ".", "--cap", "3", NULL});
+    desk_expect(run.err, "found no column 'price' (no card has a price); poolwright does not know 'How many': if that "
+                         "is meant, write columns: {copies: \"How many\"} into the model\n");
+    run_forget(&run);
+    desk_done(folder);
+    folder = desk_folder("", "pool: pool.csv\n", cards);
+    folder_print(folder, "pool.csv", "name\nAsh\nAsh\n");
+    desk_run(folder, &run, 0, (const char *const[]){"revise", ".", "--swaps", "1", NULL});
+    desk_expect(run.out, "  Ash    2      -  Bee    3      -\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* A column that the model calls the user's own is not asked about, in no notice. */
 static void own_columns_are_settled(void **state)
 {
@@ -646,6 +670,7 @@ int main(void)
         cmocka_unit_test(slips_in_sheets),
         cmocka_unit_test(slips_in_headers),
         cmocka_unit_test(own_columns_are_settled),
+        cmocka_unit_test(prices_are_not_missed_without_a_cap),
         cmocka_unit_test(headers_that_are_said_to_be_own),
         cmocka_unit_test(a_slip_in_a_list),
         cmocka_unit_test(own_words_for_statuses),

@@ -128,6 +128,7 @@ PoolChange *pool_changes(const Instance *from, const int *before, const Instance
         PoolChange change = {.name = order <= 0 ? x->card[a].name : y->card[b].name,
                              .fit = order >= 0 ? to->fit[b] : from->fit[a],
                              .price = order >= 0 ? to->price[b] : from->price[a],
+                             .has_price = order >= 0 ? price_known(to, b) : price_known(from, a),
                              .order = a + b};
         if (order >= 0)
             change.by += after[b++];

@@ -38,10 +38,11 @@ void pool_carry(const Instance *from, const int *copies, const Instance *to, int
 
 typedef struct {
     const char *name;
-    int by;        /* copies: above 0 in, below 0 out */
-    int64_t fit;   /* of one copy, where it counts now (of cards that are candidates no more: before) */
-    int64_t price; /* cents, likewise */
-    size_t order;  /* of names */
+    int by;         /* copies: above 0 in, below 0 out */
+    int64_t fit;    /* of one copy, where it counts now (of cards that are candidates no more: before) */
+    int64_t price;  /* cents, likewise */
+    bool has_price; /* one is known */
+    size_t order;   /* of names */
 } PoolChange;
 
 /* What enters and leaves from the first pool to the second; the greatest fit first, then by names. Freed with mem_free.

@@ -147,16 +147,17 @@ static bool names_differ(const Reading *reading, const StarterPlan *plan)
 static bool read_plan(const Reading *reading, StarterPlan *plan)
 {
     const StarterWish *wish = reading->wish;
-    const int opened = wish->seats * SEAT_CARDS; /* 0: seats not said */
+    const int opened = wish->seats * SEAT_CARDS, played = wish->seats * SEAT_CARDS_LEAST; /* 0: seats not said */
     const char *size = called(reading, "--size", "the size");
     *plan = (StarterPlan){
         .size = wish->size != 0 ? wish->size : opened, .seats = wish->seats, .semicolons = wish->semicolons};
     if (plan->size == 0)
         refuse(reading, size, "nothing",
                called(reading, "a number of cards such as 360, or --seats such as 8", "a number of cards such as 360"));
-    if (wish->size != 0 && wish->size < opened)
-        diag_error(reading->diags, (SourcePos){0}, "%s: found %d, expected at least %d: %d seat%s open%s so many cards",
-                   size, wish->size, opened, wish->seats, wish->seats == 1 ? "" : "s", wish->seats == 1 ? "s" : "");
+    if (wish->size != 0 && wish->size < played)
+        diag_error(reading->diags, (SourcePos){0}, "%s: found %d, expected at least %d: %d seat%s play%s a deck of %d",
+                   size, wish->size, played, wish->seats, wish->seats == 1 ? "" : "s", wish->seats == 1 ? "s" : "",
+                   SEAT_CARDS_LEAST);
     if (wish->colours == NULL)
         refuse(reading, colours_called(reading), "nothing", "names with commas between, such as brass,glass,linen,tar");
     return reading->diags->errors == 0 && read_colours(reading, plan) && read_themes(reading, plan) &&

@@ -168,6 +168,7 @@ void instance_worth(const Instance *instance, size_t c, int64_t *power, int64_t 
 int64_t instance_points(const Instance *instance, size_t card, int points);
 /* It has a price of its own, or the model gives one to candidates without. */
 bool price_known(const Instance *instance, size_t card);
+bool instance_has_prices(const Instance *instance); /* some candidate has one of its own */
 /* Cents for one bought copy: its price and the handling. */
 int64_t instance_buy_price(const Instance *instance, size_t card);
 /* Cents for `copies` copies: owned ones first. */

@@ -78,14 +78,6 @@ static size_t list_unknown(const Instance *instance, Text *unknown, const char *
     return count;
 }
 
-static bool no_prices(const CardSet *cards)
-{
-    for (size_t c = 0; c < cards->count; c++)
-        if (cards->card[c].has_price)
-            return false;
-    return true;
-}
-
 const char *column_meant(const Instance *instance, const char *known)
 {
     const CardSet *cards = instance->cards;
@@ -106,7 +98,7 @@ const char *column_meant(const Instance *instance, const char *known)
 static void add_hint(const Instance *instance, Text *text, const Missing *missing, size_t count, const Text *unknown,
                      const char *only)
 {
-    static const char *const known[] = {"colours", "power", "price", "tags"};
+    static const char *const known[] = {"colours", "power", "price", "tags", "copies", "owned"};
     Text meant = {0};
     for (size_t k = 0; k < sizeof known / sizeof *known; k++) {
         const char *header = card_set_holds(instance->cards, known[k]) ? NULL : column_meant(instance, known[k]);
@@ -163,7 +155,7 @@ void notice_columns(const InstanceBuilder *builder)
         add_missing(&missing, "colours", "every card counts as colourless");
     if (model->power_weight != 0)
         add_missing(&missing, "power", "every card counts as unscored");
-    if (no_prices(cards))
+    if (!instance_has_prices(builder->instance) && (model->has_cap || column_meant(builder->instance, "price") != NULL))
         add_missing(&missing, "price", "no card has a price");
     if (model->themes > 0 && cards->tags == 0)
         add_missing(&missing, "tags", "no card has a tag");

@@ -196,6 +196,14 @@ bool price_known(const Instance *instance, size_t card)
     return !instance->unpriced[card] || instance->model->unpriced == UNPRICED_DEFAULT;
 }
 
+bool instance_has_prices(const Instance *instance)
+{
+    for (size_t c = 0; c < instance->cards->count; c++)
+        if (instance->cards->card[c].has_price)
+            return true;
+    return false;
+}
+
 int64_t instance_spend(const Instance *instance, size_t card, int copies)
 {
     int bought = copies - instance->cards->card[card].owned;

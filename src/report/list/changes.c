@@ -23,7 +23,7 @@ static void add_cells(Table *table, const PoolChange *change, Arena *arena)
 {
     table_add(table, change != NULL ? change_name(change, arena) : "");
     table_add(table, change != NULL ? format_number(arena, change->fit) : "");
-    table_add(table, change != NULL ? format_money(arena, change->price) : "");
+    table_add(table, change == NULL ? "" : change->has_price ? format_money(arena, change->price) : "-");
 }
 
 void changes_table(const PoolChange *change, size_t changes, size_t most, const Style *style, Text *out)

@@ -1,10 +1,11 @@
 /* starter.c - model, targets and scenario of a new folder.
  *
  * The sums, common practice where nothing else is said: a seat opens three packs of fifteen, so a pool serves size / 45
- * seats. A drafter picks 45 cards and plays 24, so each card that is played needs 45 / 24 = 15 / 8 cards of the pool,
- * and a deck's 24 places (15 mono, 3 gold, 1 hybrid, 2 colourless, 3 fixing; with one colour 19 mono and 5 colourless)
- * are shares of the pool. A deck has two colours, so the drafters of a colour are 2 / colours of all, and the drafters
- * of a theme are one in as many as there are pairs or themes, whichever are more. */
+ * seats; where more are said, the packs are smaller. A drafter picks 45 cards and plays 24, so each card that is played
+ * needs 45 / 24 = 15 / 8 cards of the pool, and a deck's 24 places (15 mono, 3 gold, 1 hybrid, 2 colourless, 3 fixing;
+ * with one colour 19 mono and 5 colourless) are shares of the pool. A deck has two colours, so the drafters of a colour
+ * are 2 / colours of all, and the drafters of a theme are one in as many as there are pairs or themes, whichever are
+ * more. */
 #include "report/starter/starter.h"
 
 #include "base/number.h"
@@ -18,11 +19,18 @@ static int least_of(int a, int b)
     return a < b ? a : b;
 }
 
+int starter_pack(int size, int seats)
+{
+    const int pack = least_of(SEAT_PACK, size / (SEAT_PACKS * seats));
+    return pack > 0 ? pack : 1;
+}
+
 void starter_numbers(const StarterPlan *plan, StarterNumbers *numbers)
 {
     int colours = (int)plan->colours, size = plan->size, themes = (int)plan->themes;
     const int served = size / SEAT_CARDS > 0 ? size / SEAT_CARDS : 1;
     StarterNumbers n = {.seats = plan->seats > 0 ? plan->seats : served, .pairs = colours * (colours - 1) / 2};
+    n.pack = starter_pack(size, n.seats);
     n.mono = size * (colours > 1 ? 15 : 19) / (DECK_PLACES * colours);
     if (n.pairs > 0) {
         n.gold = size * 3 / (DECK_PLACES * n.pairs);
@@ -33,11 +41,11 @@ void starter_numbers(const StarterPlan *plan, StarterNumbers *numbers)
     }
     n.colourless = size * (colours > 1 ? 2 : 5) / DECK_PLACES;
     n.early = n.mono / 3;
-    n.removal = least_of(n.seats * (colours > 1 ? 2 : 1) * 15 / (8 * colours), n.mono / 5);
+    n.removal = least_of(n.seats * (colours > 1 ? 2 : 1) * n.pack / (8 * colours), n.mono / 5);
     int shares = n.pairs > themes ? n.pairs : themes;
     if (shares > 0) {
-        n.payoffs = least_of(3 * n.seats * 15 / (8 * shares), n.mono / 8);
-        n.enablers = least_of(6 * n.seats * 15 / (8 * shares), n.mono / 4);
+        n.payoffs = least_of(3 * n.seats * n.pack / (8 * shares), n.mono / 8);
+        n.enablers = least_of(6 * n.seats * n.pack / (8 * shares), n.mono / 4);
     }
     n.cap = (int64_t)size * 125;
     *numbers = n;
@@ -78,11 +86,12 @@ static void add_model_head(const StarterPlan *plan, const StarterNumbers *n, Tex
                 "# The rules of the pool. Everything behind a # is a comment. Change what you like; `poolwright check` "
                 "tells whether it fits together.\n"
                 "#\n"
-                "# Where the numbers come from: a seat opens three packs of fifteen, so %d cards serve %d seat%s. A "
-                "drafter picks 45 cards and plays 24 of\n"
-                "# them, so each card that is played needs 45/24 = 15/8 cards of the pool, and the places of a deck "
+                "# Where the numbers come from: a seat opens three packs of %d, so %d cards serve %d seat%s. A "
+                "drafter picks %d cards and plays 24 of\n"
+                "# them, so each card that is played needs %d/24 = %d/8 cards of the pool, and the places of a deck "
                 "are shares of the pool.\n\n",
-                plan->size, n->seats, n->seats == 1 ? "" : "s");
+                n->pack, plan->size, n->seats, n->seats == 1 ? "" : "s", SEAT_PACKS * n->pack, SEAT_PACKS * n->pack,
+                n->pack);
     text_printf(out,
                 "size: %d\n\n# On cards that must be bought: 1.25 for each place. Write your own sum, or "
                 "none.\nspending_cap: %s\n\n",
@@ -96,11 +105,11 @@ static void add_model_head(const StarterPlan *plan, const StarterNumbers *n, Tex
     if (n->pairs > 0)
         text_add(out, "# Cards that help to pay for others are a class of their own.\nfixing: {kind: source}\n\n");
     text_printf(out,
-                "seats: {seats: %d, packs: 3, pack_size: 15}\n\n"
+                "seats: {seats: %d, packs: 3, pack_size: %d}\n\n"
                 "# What a card adds: its power, and the weights of its tags for the themes below. A card without a "
                 "power counts as 4.5.\n"
                 "fit: {power: 1.0, unscored: 4.5}\n\n",
-                n->seats);
+                n->seats, n->pack);
 }
 
 void starter_themes(const StarterPlan *plan, Text *out)
@@ -175,17 +184,17 @@ static void add_play_rules(const StarterPlan *plan, const StarterNumbers *n, Tex
     text_add(out, "  - {name: low curve, where: {class: {not: fixing}}, measure: cost, average_at_most: 3.40}\n\n");
     if (n->removal > 0)
         text_printf(out,
-                    "  # Each drafter of a colour wants one answer from it: %d seat%s x %d/%zu x 15/8 (and not above a "
+                    "  # Each drafter of a colour wants one answer from it: %d seat%s x %d/%zu x %d/8 (and not above a "
                     "fifth of the colour).\n"
                     "  - {name: removal, each: colour, where: {class: mono, tag: removal}, at_least: %d}\n\n",
-                    n->seats, n->seats == 1 ? "" : "s", plan->colours > 1 ? 2 : 1, plan->colours, n->removal);
+                    n->seats, n->seats == 1 ? "" : "s", plan->colours > 1 ? 2 : 1, plan->colours, n->pack, n->removal);
     if (plan->themes == 0 || n->payoffs == 0)
         return;
     int shares = n->pairs > (int)plan->themes ? n->pairs : (int)plan->themes;
     text_printf(out,
-                "  # A deck of a theme wants 3 payoffs and 6 enablers; %d seat%s over %d pairs or themes, x 15/8 (not "
+                "  # A deck of a theme wants 3 payoffs and 6 enablers; %d seat%s over %d pairs or themes, x %d/8 (not "
                 "above 1/8 and 1/4 of a colour).\n",
-                n->seats, n->seats == 1 ? "" : "s", shares);
+                n->seats, n->seats == 1 ? "" : "s", shares, n->pack);
     text_printf(out, "  - {name: payoffs, each: theme, where: {role: payoff}, at_least: %d}\n", n->payoffs);
     text_printf(out, "  - {name: enablers, each: theme, where: {role: enabler}, at_least: %d}\n", n->enablers);
 }

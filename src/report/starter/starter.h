@@ -11,7 +11,10 @@ typedef struct {
     ColourMask colours; /* never 0 */
 } StarterTheme;
 
-#define SEAT_CARDS 45 /* three packs of fifteen */
+#define SEAT_PACKS 3
+#define SEAT_PACK 15
+#define SEAT_CARDS (SEAT_PACKS * SEAT_PACK) /* that a seat opens, where the pool has so many for each */
+#define SEAT_CARDS_LEAST 24                 /* that a deck is made of */
 
 typedef struct {
     int size;
@@ -29,6 +32,7 @@ char starter_separator(const StarterPlan *plan);
 /* What the plan comes to, in cards of the pool. */
 typedef struct {
     int seats, pairs;
+    int pack;                             /* cards in each of a seat's packs */
     int mono;                             /* of each colour */
     int gold, hybrid, fixing;             /* of each pair; 0: too few for a number of each */
     int all_gold, all_hybrid, all_fixing; /* in all; of many pairs also where there are too few for each */
@@ -39,6 +43,8 @@ typedef struct {
     int64_t cap;           /* cents */
 } StarterNumbers;
 
+/* Cards in each of the packs where so many seats share the pool. */
+int starter_pack(int size, int seats);
 void starter_numbers(const StarterPlan *plan, StarterNumbers *numbers);
 
 /* The four files, appended. */

@@ -231,7 +231,9 @@ static void add_head(const StarterFound *f, Text *out)
         starter_quoted(out, f->intake->fixing);
         text_add(out, "}   # cards that help to pay\n");
     }
-    text_printf(out, "seats: {seats: %d, packs: 3, pack_size: 15}\n", f->plan.size / 45 > 0 ? f->plan.size / 45 : 1);
+    const int seats = f->plan.size / SEAT_CARDS > 0 ? f->plan.size / SEAT_CARDS : 1;
+    text_printf(out, "seats: {seats: %d, packs: %d, pack_size: %d}\n", seats, SEAT_PACKS,
+                starter_pack(f->plan.size, seats));
     if (f->unscored >= 0)
         text_printf(
             out,

@@ -74,7 +74,7 @@ static void add_data_notes(const BestScreen *s)
     if (s->sum->unscored > 0)
         text_printf(s->out, "%s in it without a power, counted as %s.\n", format_cards(s->arena, s->sum->unscored),
                     format_number(s->arena, in->model->unscored));
-    if (s->sum->unpriced > 0)
+    if (s->sum->unpriced > 0 && instance_has_prices(in))
         text_printf(s->out, "%s in it without a price%s.\n", format_cards(s->arena, s->sum->unpriced),
                     in->model->unpriced == UNPRICED_DEFAULT
                         ? arena_printf(s->arena, ", counted as %s", format_money(s->arena, in->model->unpriced_default))
