@@ -285,6 +285,12 @@ int128 round_div(int128 a, int128 b)
     return quotient;
 }
 
+int64_t clamp64(int128 value)
+{
+    const int64_t limit = INT64_MAX / 4;
+    return value > limit ? limit : value < -limit ? -limit : (int64_t)value;
+}
+
 int64_t gcd64(int64_t a, int64_t b)
 {
     uint64_t x = a < 0 ? (uint64_t)0 - (uint64_t)a : (uint64_t)a;

@@ -59,6 +59,8 @@ static inline int64_t magnitude64(int64_t v)
 {
     return v < 0 ? -v : v;
 } /* not of INT64_MIN */
+/* Cut off at a quarter of what 64 bits hold: some of them may be added, and none is INT64_MAX or INT64_MIN. */
+int64_t clamp64(int128 value);
 int64_t gcd64(int64_t a, int64_t b); /* of absolute values; gcd(0, 0) = 0 */
 
 #endif

@@ -283,6 +283,16 @@ long text_find(const char *word, const char *const *words, size_t count)
     return found;
 }
 
+const char *text_list(Arena *arena, const char *const *words, size_t count)
+{
+    Text list = {0};
+    for (size_t i = 0; i < count; i++)
+        text_printf(&list, "%s%s", i > 0 ? ", " : "", words[i]);
+    const char *copy = arena_strdup(arena, text_cstr(&list));
+    text_release(&list);
+    return copy;
+}
+
 /* Width of one character; control characters take none. */
 static size_t character_width(ucs4_t c)
 {

@@ -34,6 +34,8 @@ bool text_folds_to(const char *text, const char *folded);
 bool text_ends_with(const char *text, const char *ending);
 /* The first of count words that matches the word as names match, or -1. */
 long text_find(const char *word, const char *const *words, size_t count);
+/* The words with ", " between. In the arena. */
+const char *text_list(Arena *arena, const char *const *words, size_t count);
 /* Columns that the text takes on a terminal (East Asian wide = 2, combining = 0). */
 size_t text_width(const char *text);
 /* Byte length of the longest prefix that takes at most width columns. */

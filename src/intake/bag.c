@@ -9,11 +9,9 @@
 void bag_add(Bag *bag, const char *text, size_t length, SourcePos at)
 {
     const char *spelled = arena_strndup(bag->arena, text, length);
-    char *folded = text_fold(spelled);
     mem_reserve((void **)&bag->word, &bag->capacity, bag->words + 1, sizeof *bag->word);
     bag->word[bag->words++] =
-        (BagWord){.folded = arena_strdup(bag->arena, folded), .spelled = spelled, .count = 1, .at = at};
-    mem_free(folded);
+        (BagWord){.folded = text_fold_in(bag->arena, spelled), .spelled = spelled, .count = 1, .at = at};
 }
 
 static int by_spelling(const void *a, const void *b)
@@ -43,7 +41,7 @@ void bag_settle(Bag *bag)
     for (size_t i = 0; i < bag->words; i++) {
         const BagWord word = bag->word[i];
         const bool same_word = kept > 0 && strcmp(bag->word[kept - 1].folded, word.folded) == 0;
-        run = same_word && strcmp(bag->word[i - 1].spelled, word.spelled) == 0 && i > 0 ? run + 1 : 1;
+        run = same_word && strcmp(bag->word[i - 1].spelled, word.spelled) == 0 ? run + 1 : 1;
         if (!same_word) {
             bag->word[kept++] = word;
             best = 1;

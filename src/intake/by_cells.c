@@ -74,7 +74,7 @@ static bool part(Intake *intake, const IntakeSheet *sheet, size_t column, const 
     bool good = true;
     for (size_t i = 0; i < sheet->sheet.rows && good; i++) {
         const char *text = sheet->sheet.row[i].cell[column].text;
-        if (text[0] == '\0' || word_is_nothing(text))
+        if (says_nothing(text))
             continue;
         char *marked = spoken ? words_as_marks(text, '/', NULL, 0) : NULL;
         text = marked != NULL ? marked : text;

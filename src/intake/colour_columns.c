@@ -20,7 +20,7 @@ static bool holds_marks(const IntakeSheet *sheet, size_t column)
     for (size_t i = 0; i < sheet->sheet.rows; i++) {
         const char *text = sheet->sheet.row[i].cell[column].text;
         LooseNumber number;
-        if (text[0] == '\0' || word_is_nothing(text))
+        if (says_nothing(text))
             continue;
         const bool mark = word_says_yes(text) >= 0 || strcmp(text, "/") == 0;
         marks += mark;
@@ -32,7 +32,7 @@ static bool holds_marks(const IntakeSheet *sheet, size_t column)
 static bool is_marked(const SheetRow *row, size_t column)
 {
     const char *text = row->cell[column].text;
-    return text[0] != '\0' && !word_is_nothing(text) && word_says_yes(text) != 0;
+    return !says_nothing(text) && word_says_yes(text) != 0;
 }
 
 /* Marks of the column, and how many of them are on lines without any so far; here[rows] has these. */

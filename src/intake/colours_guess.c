@@ -47,11 +47,6 @@ static void put(void *context, const char *text, size_t length)
     bag_add(to->bag, text, length, to->at);
 }
 
-static bool says_nothing(const char *text)
-{
-    return text[0] == '\0' || word_is_nothing(text);
-}
-
 static void note_cell(void *context, const CellAt *at)
 {
     Colours *c = context;
@@ -223,16 +218,6 @@ static void take_colours(Colours *c, const Bag *bag)
 
 /* ---- asking ---- */
 
-static const char *join(Arena *arena, const char *const *word, size_t words)
-{
-    Text text = {0};
-    for (size_t i = 0; i < words; i++)
-        text_printf(&text, "%s%s", i > 0 ? ", " : "", word[i]);
-    const char *copy = arena_strdup(arena, text_cstr(&text));
-    text_release(&text);
-    return copy;
-}
-
 /* Names with commas between replace what was found. */
 static void read_names(Intake *intake, const char *answer)
 {
@@ -249,7 +234,7 @@ static void ask_colours(Colours *c)
     Intake *intake = c->intake;
     IntakeQuestion question = {.id = "colours",
                                .text = "which are the game's colours? (names with commas between)",
-                               .likely = join(intake->arena, intake->colour, intake->colours),
+                               .likely = text_list(intake->arena, intake->colour, intake->colours),
                                .count = c->cells,
                                .of = c->cells,
                                .sure = intake->colours > 0};
@@ -324,7 +309,7 @@ static void ask_slash(Colours *c)
     c->slash.of = c->cells;
     c->slash.likely = c->with_plus * 2 >= c->with_slash ? "either" : "both";
     intake->habits.slash_said = true;
-    intake->habits.slash_is_both = answer_is(intake_ask(intake, c->slash), "both");
+    intake->habits.slash_is_both = text_folds_to(intake_ask(intake, c->slash), "both");
 }
 
 static void take_marks(Colours *c)

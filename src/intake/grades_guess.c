@@ -19,7 +19,7 @@ static void note_word(void *context, const CellAt *at)
     Words *words = context;
     LooseNumber number;
     const char *text = at->cell->text;
-    if (text[0] == '\0' || word_is_nothing(text))
+    if (says_nothing(text))
         return;
     words->sound = words->sound && grade_word_sound(text) && !loose_number(text, &number);
     words->cells++;

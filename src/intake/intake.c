@@ -5,15 +5,11 @@
 
 #include "base/text.h"
 
-const char *sheet_role_name(SheetRole role)
-{
-    static const char *const name[SHEET_ROLES] = {"cards", "prices", "owned", "tags", "pool", "none"};
-    return name[role];
-}
+const char *const sheet_role_word[SHEET_ROLES] = {"cards", "prices", "owned", "tags", "pool", "none"};
 
-bool answer_is(const char *answer, const char *word)
+bool says_nothing(const char *text)
 {
-    return text_folds_to(answer, word);
+    return text[0] == '\0' || word_is_nothing(text);
 }
 
 void question_example(IntakeQuestion *question, SourcePos at, const char *text)
@@ -44,7 +40,7 @@ bool intake_ask_yes(Intake *intake, IntakeQuestion question)
     question.choices = 2;
     if (question.likely == NULL)
         question.likely = "yes";
-    return answer_is(intake_ask(intake, question), "yes");
+    return text_folds_to(intake_ask(intake, question), "yes");
 }
 
 static void each_of_column(Intake *intake, IntakeSheet *sheet, size_t column, EachCell *each, void *context)

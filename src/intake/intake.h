@@ -18,7 +18,7 @@ typedef enum {
     SHEET_LEFT /* not used */
 } SheetRole;
 #define SHEET_ROLES (SHEET_LEFT + 1)
-const char *sheet_role_name(SheetRole role); /* "cards", "prices", ..., "none" */
+extern const char *const sheet_role_word[SHEET_ROLES]; /* "cards", "prices", ..., "none" */
 
 #define QUESTION_EXAMPLES 3
 

@@ -63,6 +63,7 @@ void each_theme_cell(Intake *intake, EachCell *each, void *context);
 void question_example(IntakeQuestion *question, SourcePos at, const char *text);
 /* A question whose choices are yes and no; yes is the likely one unless it says otherwise. */
 bool intake_ask_yes(Intake *intake, IntakeQuestion question);
-bool answer_is(const char *answer, const char *word);
+/* A blank cell, or a word such as "n/a". */
+bool says_nothing(const char *text);
 
 #endif

@@ -9,16 +9,11 @@
 
 typedef enum { LINE_CARD, LINE_TOTAL, LINE_HEADING, LINE_UNNAMED } LineKind;
 
-static bool is_nothing(const char *text)
-{
-    return text[0] == '\0' || word_is_nothing(text);
-}
-
 /* Does no cell besides the name say anything? */
 static bool is_name_alone(const IntakeSheet *sheet, const SheetRow *row)
 {
     for (size_t k = 0; k < row->cells; k++)
-        if ((int)k != sheet->name && !is_nothing(row->cell[k].text))
+        if ((int)k != sheet->name && !says_nothing(row->cell[k].text))
             return false;
     return true;
 }
@@ -37,7 +32,7 @@ static bool says_of_a_card(const IntakeSheet *sheet, const SheetRow *row)
     for (size_t k = 0; k < row->cells; k++) {
         const ColumnField field = sheet->field[k];
         if ((field == HOLDS_COLOURS || field == HOLDS_KIND || field == HOLDS_TAGS || field == HOLDS_TEXT) &&
-            !is_nothing(row->cell[k].text))
+            !says_nothing(row->cell[k].text))
             return true;
     }
     return false;
@@ -186,9 +181,8 @@ void guess_duplicates(Intake *intake)
     mem_free(named);
     if (question.count == 0)
         return;
-    const char *answer = intake_ask(intake, question);
     static const Duplicates how[] = {DUPLICATES_FILL, DUPLICATES_FIRST, DUPLICATES_LAST, DUPLICATES_ERROR};
-    for (size_t i = 0; i < 4; i++)
-        if (answer_is(answer, choice[i]))
-            intake->habits.duplicates = how[i];
+    const long which = text_find(intake_ask(intake, question), choice, 4);
+    if (which >= 0)
+        intake->habits.duplicates = how[which];
 }

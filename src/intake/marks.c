@@ -158,7 +158,7 @@ static void guess_decimals(Intake *intake)
     }
     const char *answer = intake_ask(intake, d.question);
     if (d.grouped > 0 || d.points == 0)
-        intake->habits.decimal = answer_is(answer, "comma") ? DECIMAL_COMMA : DECIMAL_POINT;
+        intake->habits.decimal = text_folds_to(answer, "comma") ? DECIMAL_COMMA : DECIMAL_POINT;
 }
 
 /* ---- what parts tags and kinds ---- */
@@ -174,7 +174,7 @@ static void note_tag_marks(void *context, const CellAt *at)
 {
     TagMarks *marks = context;
     const char *text = at->cell->text;
-    if (text[0] == '\0' || word_is_nothing(text))
+    if (says_nothing(text))
         return;
     marks->cells++;
     bool some = false;

@@ -72,7 +72,7 @@ static void note_role(void *context, const CellAt *at)
 {
     OwnWords *words = context;
     const char *text = at->cell->text;
-    if (text[0] == '\0' || word_is_nothing(text))
+    if (says_nothing(text))
         return;
     words->roles++;
     bag_add(&words->column, text, strlen(text), sheet_pos(&at->sheet->sheet, at->cell));

@@ -207,18 +207,16 @@ static void need_cards(Intake *intake)
 
 static void ask_role(Intake *intake, IntakeSheet *sheet)
 {
-    static const char *const choice[SHEET_ROLES] = {"cards", "prices", "owned", "tags", "pool", "none"};
     IntakeQuestion question = {
         .id = arena_printf(intake->arena, "sheet %s", sheet->path),
         .text = arena_printf(intake->arena, "what is %s, a sheet of %zu lines?", sheet->path, sheet->sheet.rows),
-        .likely = sheet_role_name(sheet->role),
-        .choice = choice,
+        .likely = sheet_role_word[sheet->role],
+        .choice = sheet_role_word,
         .choices = SHEET_ROLES,
         .sure = sheet->role != SHEET_LEFT};
-    const char *answer = intake_ask(intake, question);
-    for (int r = 0; r < SHEET_ROLES; r++)
-        if (answer_is(answer, choice[r]))
-            sheet->role = (SheetRole)r;
+    const long role = text_find(intake_ask(intake, question), sheet_role_word, SHEET_ROLES);
+    if (role >= 0)
+        sheet->role = (SheetRole)role;
 }
 
 /* ---- what is asked of a column ---- */

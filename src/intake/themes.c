@@ -99,7 +99,7 @@ bool marks_cards(const IntakeSheet *sheet, size_t column)
     for (size_t i = 0; i < sheet->sheet.rows; i++) {
         const char *text = sheet->sheet.row[i].cell[column].text;
         LooseNumber number;
-        if (text[0] == '\0' || word_is_nothing(text))
+        if (says_nothing(text))
             continue;
         if (is_mark(text))
             marks++;
@@ -138,7 +138,7 @@ static void few_words(const IntakeSheet *sheet, size_t column, Bag *bag)
         return;
     for (size_t i = 0; i < sheet->sheet.rows; i++) {
         const char *text = sheet->sheet.row[i].cell[column].text;
-        if (text[0] == '\0' || word_is_nothing(text))
+        if (says_nothing(text))
             continue;
         if (strpbrk(text, " ,;+/") != NULL || strlen(text) > OWN_MARK_LONG) {
             bag->words = 0;
@@ -283,7 +283,7 @@ static const char *likely_themes(Intake *intake, TagCount *count)
 static void add_theme(Intake *intake, const char *name)
 {
     const int tag = card_tag(intake->cards, name);
-    if (answer_is(name, "none") || !is_theme_name(intake, name))
+    if (text_folds_to(name, "none") || !is_theme_name(intake, name))
         return;
     size_t cards = 0;
     for (size_t i = 0; i < intake->cards->count && tag >= 0; i++)

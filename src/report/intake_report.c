@@ -20,7 +20,7 @@ void intake_lines_text(const Intake *intake, Text *out)
         const IntakeSheet *sheet = &intake->sheet[s];
         text_printf(out, "%s: %zu lines", sheet->path, sheet->sheet.rows);
         if (sheet->role != SHEET_CARDS) {
-            text_printf(out, sheet->role == SHEET_LEFT ? ", not used\n" : " of %s\n", sheet_role_name(sheet->role));
+            text_printf(out, sheet->role == SHEET_LEFT ? ", not used\n" : " of %s\n", sheet_role_word[sheet->role]);
             left = sheet->role == SHEET_LEFT && left == NULL ? sheet->path : left;
             continue;
         }
@@ -95,7 +95,7 @@ void intake_taken_text(const Intake *intake, Text *out)
         const IntakeSheet *sheet = &intake->sheet[s];
         if (sheet->role == SHEET_LEFT)
             continue;
-        text_printf(out, "  %s, %s:", sheet->path, sheet_role_name(sheet->role));
+        text_printf(out, "  %s, %s:", sheet->path, sheet_role_word[sheet->role]);
         add_columns(intake, sheet, out);
         text_add_char(out, '\n');
     }
@@ -163,7 +163,7 @@ static json_t *question_json(const IntakeQuestion *question)
 
 static json_t *sheet_json(const IntakeSheet *sheet)
 {
-    json_t *object = json_pack("{s:s, s:s, s:I}", "path", sheet->path, "role", sheet_role_name(sheet->role), "lines",
+    json_t *object = json_pack("{s:s, s:s, s:I}", "path", sheet->path, "role", sheet_role_word[sheet->role], "lines",
                                (json_int_t)sheet->sheet.rows);
     json_t *columns = json_array();
     for (size_t k = 0; k < sheet->sheet.header.cells; k++)

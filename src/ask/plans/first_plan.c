@@ -102,9 +102,9 @@ void first_sheets(StarterFound *found, const char *folder)
         const SheetRole role = intake->sheet[s].role;
         const char *path = path_between(intake->arena, folder, intake->sheet[s].path);
         if (role != SHEET_LEFT)
-            sheet[found->sheets++] = (StarterSheet){.path = path, .key = sheet_role_name(role)};
+            sheet[found->sheets++] = (StarterSheet){.path = path, .key = sheet_role_word[role]};
         if (role == SHEET_CARDS && says_pool(&intake->sheet[s]))
-            sheet[found->sheets++] = (StarterSheet){.path = path, .key = sheet_role_name(SHEET_POOL)};
+            sheet[found->sheets++] = (StarterSheet){.path = path, .key = sheet_role_word[SHEET_POOL]};
     }
     found->sheet = sheet;
 }

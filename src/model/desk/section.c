@@ -57,16 +57,6 @@ static bool read_class(const char *word, Section *section)
     return false;
 }
 
-static const char *words_of(const char *const *word, size_t count, Arena *arena)
-{
-    Text out = {0};
-    for (size_t k = 0; k < count; k++)
-        text_printf(&out, "%s%s", k > 0 ? ", " : "", word[k]);
-    const char *list = arena_strdup(arena, text_cstr(&out));
-    text_release(&out);
-    return list;
-}
-
 bool section_read(const Model *model, const char *word, Arena *arena, Section *section, Diags *diags)
 {
     if (read_theme(model, word, section) || read_colours(model, word, arena, section) || read_class(word, section))
@@ -77,8 +67,8 @@ bool section_read(const Model *model, const char *word, Arena *arena, Section *s
     diag_error(diags, (SourcePos){0},
                "no part of the pool is called '%s'; expected a theme%s%s%s, a colour (%s), a pair such as %s, or "
                "colourless, gold, hybrid, fixing, mono%s",
-               word, model->themes > 0 ? " (" : "", words_of(model->theme_name, model->themes, arena),
-               model->themes > 0 ? ")" : "", words_of(model->colour, model->colours, arena),
+               word, model->themes > 0 ? " (" : "", text_list(arena, model->theme_name, model->themes),
+               model->themes > 0 ? ")" : "", text_list(arena, model->colour, model->colours),
                model->colours > 1 ? model_mask_name(model, 3, arena) : "A+B", did_you_mean(nearest, arena));
     return false;
 }

@@ -8,13 +8,6 @@
 #include "programme/count/risk.h"
 #include "programme/count/structure_check.h"
 
-static int64_t clamp64(int128 value)
-{
-    if (value > INT64_MAX - 1)
-        return INT64_MAX - 1;
-    return value < INT64_MIN + 1 ? INT64_MIN + 1 : (int64_t)value;
-}
-
 /* Cents for these copies: those in the lists of owned cards, or in the present pool where that counts, are not bought.
  */
 static int64_t spent(const Instance *in, size_t c, int copies)

@@ -7,13 +7,6 @@
 
 #define THOUSAND 1000
 
-static int64_t clamp64(int128 value)
-{
-    if (value > INT64_MAX - 1)
-        return INT64_MAX - 1;
-    return value < INT64_MIN + 1 ? INT64_MIN + 1 : (int64_t)value;
-}
-
 /* ---- how a total stands to its bounds ---- */
 
 static void judge_absolute(LimitUse *use)

@@ -54,7 +54,7 @@ static void judge_enablers(const Instance *in, size_t theme, const ThemeCount *c
 {
     const Engine *engine = &in->model->structure->shape[theme].engine;
     const int64_t ratio = engine->on ? engine->ratio : USUAL_RATIO;
-    const int64_t wanted = -(int64_t)floor_div(-(int128)ratio * count->payoffs, 1000); /* rounded up */
+    const int64_t wanted = (int64_t)ceil_div((int128)ratio * count->payoffs, 1000);
     if (count->enablers < wanted)
         signals->few[signals->fews++] = (ShortTheme){theme, count->enablers, count->payoffs, (int)wanted};
 }

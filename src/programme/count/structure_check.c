@@ -8,12 +8,6 @@
 
 #define MILLION INT64_C(1000000)
 
-static int64_t clamp64(int128 value)
-{
-    const int128 limit = INT64_MAX / 4;
-    return value > limit ? INT64_MAX / 4 : value < -limit ? -(INT64_MAX / 4) : (int64_t)value;
-}
-
 Held held_cards(const Instance *instance, const int *copies, size_t *card)
 {
     Held held = {.copies = copies, .card = card};

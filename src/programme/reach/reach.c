@@ -141,12 +141,6 @@ static bool worth_counting(const Instance *in, const RuleMember *member, int64_t
     return copies > 0 && copies <= COUNTED_MOST / (may > 0 ? may : 1);
 }
 
-static int64_t clamp(int128 v)
-{
-    int128 limit = (int128)1 << 62;
-    return v > limit ? (int64_t)limit : v < -limit ? (int64_t)-limit : (int64_t)v;
-}
-
 /* The same lots with their values negated, by falling value again. */
 static void turn(Lot *lot, size_t lots)
 {
@@ -206,15 +200,15 @@ static void member_reach(const Instance *in, const RuleMember *member, Lot *lot,
         return;
     int64_t must = in->model->size_from - forced, may = in->model->size_to - forced;
     sort_stable(lot, lots, sizeof *lot, by_value_descending);
-    reach->most = clamp(base + greatest(lot, lots, must, may));
+    reach->most = clamp64(base + greatest(lot, lots, must, may));
     turn(lot, lots);
-    reach->least = clamp(base - greatest(lot, lots, must, may));
+    reach->least = clamp64(base - greatest(lot, lots, must, may));
     reach->has_least = reach->has_most = true;
     switch (measure_adds(member->rule->measure)) {
     case ADDS_COPIES: break;
     case ADDS_BOUGHT:
         if (may > 0 && worth_counting(in, member, may))
-            reach->most = clamp(base + greatest_spend(in, member, may, lot));
+            reach->most = clamp64(base + greatest_spend(in, member, may, lot));
         break;
     case ADDS_ONCE: once_reach(in, member, lot, others, must, may, reach); break;
     }

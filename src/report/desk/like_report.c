@@ -28,11 +28,8 @@ static void add_tags(const Instance *in, size_t c, Text *out)
 
 static const char *words_of(const Instance *in, const AlikeCards *alike, size_t c, Arena *arena)
 {
-    const char *word[ALIKE_WORDS], *list = "";
-    const size_t words = alike_words(in, alike, c, arena, word);
-    for (size_t k = 0; k < words; k++)
-        list = arena_printf(arena, "%s%s%s", list, k > 0 ? ", " : "", word[k]);
-    return list;
+    const char *word[ALIKE_WORDS];
+    return text_list(arena, word, alike_words(in, alike, c, arena, word));
 }
 
 static void add_table(const Instance *in, const LikeView *like, const size_t *card, size_t top, const Style *style,

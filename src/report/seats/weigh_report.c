@@ -40,8 +40,7 @@ static void add_head(const Weighing *w, Text *out)
     if (w->unknown > 0) {
         text_printf(out, " %s of them %s no candidate: ", format_count(w->arena, w->unknown),
                     w->unknown == 1 ? "is" : "are");
-        for (size_t k = 0; k < w->strangers && k < SHOWN; k++)
-            text_printf(out, "%s%s", k > 0 ? ", " : "", w->stranger[k]);
+        text_add(out, text_list(w->arena, w->stranger, w->strangers < SHOWN ? w->strangers : SHOWN));
         text_add(out, w->strangers > SHOWN ? ", ..." : ".");
     }
     text_add_char(out, '\n');

@@ -96,14 +96,6 @@ static const char *choice_of(const IntakeQuestion *question, const char *answer)
     return found >= 0 ? question->choice[found] : NULL;
 }
 
-static const char *choices_text(Arena *arena, const IntakeQuestion *question)
-{
-    const char *list = "";
-    for (size_t c = 0; c < question->choices; c++)
-        list = arena_printf(arena, "%s%s%s", list, c > 0 ? ", " : "", question->choice[c]);
-    return list;
-}
-
 static const char *given(const Decider *d, const IntakeQuestion *question)
 {
     const char *answer = json_string_value(json_object_get(d->answers, question->id));
@@ -112,7 +104,7 @@ static const char *given(const Decider *d, const IntakeQuestion *question)
     const char *choice = choice_of(question, answer);
     if (choice == NULL)
         diag_error(d->diags, (SourcePos){.file = d->path}, "the answer to \"%s\" is '%s', expected one of %s",
-                   question->id, answer, choices_text(d->arena, question));
+                   question->id, answer, text_list(d->arena, question->choice, question->choices));
     return choice == NULL ? NULL : arena_strdup(d->arena, choice);
 }
 
