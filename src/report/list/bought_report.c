@@ -46,8 +46,17 @@ void bought_text(const Instance *in, const Bought *b, const char *written, const
 {
     Arena *arena = arena_new();
     const Model *model = in->model;
-    text_printf(out, "%s bought for %s; planned were %s.\n", format_cards(arena, b->copies),
-                format_money(arena, b->paid), format_money(arena, b->planned));
+    if (b->lines == 0)
+        text_add(out, "Nothing in the list is new, so nothing is booked.\n");
+    else
+        text_printf(out, "%s bought for %s; planned were %s.\n", format_cards(arena, b->copies),
+                    format_money(arena, b->paid), format_money(arena, b->planned));
+    if (b->before > 0)
+        text_printf(out,
+                    "%zu card%s of the list %s booked before for the same money and %s left out, such as %s. A further "
+                    "copy for as much is a line of your own in the sheet of owned cards.\n",
+                    b->before, b->before == 1 ? "" : "s", b->before == 1 ? "was" : "were",
+                    b->before == 1 ? "is" : "are", in->cards->card[b->first_before].name);
     if (b->waiting > 0)
         text_printf(out, "%zu line%s of the list %s still to buy.\n", b->waiting, b->waiting == 1 ? "" : "s",
                     b->waiting == 1 ? "is" : "are");
@@ -60,12 +69,12 @@ void bought_text(const Instance *in, const Bought *b, const char *written, const
         text_printf(out, "Postage of %s is not among it: the cap and the prices are those of cards.\n",
                     format_money(arena, b->postage));
     add_surprises(in, b, arena, style, out);
-    if (written != NULL && replaced)
+    if (written != NULL && replaced && b->lines > 0)
         text_printf(out, "\nBooked in %s.\n", written);
-    else if (written != NULL)
+    else if (written != NULL && !replaced)
         text_printf(out, "\nWritten: %s. Name it in the scenario instead of the owned sheets: owned: [%s].\n", written,
                     named);
-    else
+    else if (b->lines > 0)
         text_add(out, "\nNothing is written yet: -o FILE writes a new sheet of owned cards, --apply books it into the "
                       "scenario's own.\n");
     if (model->has_cap && !model->counts_paid)
@@ -94,6 +103,7 @@ bool bought_json(const Instance *in, const Bought *b, const Diags *notices, Text
     const Model *model = in->model;
     json_object_set_new(
         root, "left", model->has_cap && model->counts_paid ? json_money(model->cap - in->paid - b->paid) : json_null());
+    json_object_set_new(root, "booked_before", json_count(b->before));
     json_object_set_new(root, "waiting", json_count(b->waiting));
     json_object_set_new(root, "notices", json_notices(notices));
     return json_finish(root, out);

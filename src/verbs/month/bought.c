@@ -69,34 +69,13 @@ static int show(Job *job, const Bought *bought)
     return job_print(job, good, &out, code);
 }
 
-/* A list that was booked before, with more filled in since: told, since it may be meant (two copies in two parcels). */
-static void notice_again(Job *job, const Bought *bought)
-{
-    const Instance *in = job->instance;
-    size_t again = 0;
-    const char *first = NULL;
-    for (size_t k = 0; k < bought->lines; k++) {
-        const BoughtLine *line = &bought->line[k];
-        if (line->paid == 0 || in->paid_owned[line->card] != line->paid || in->listed[line->card] < line->copies)
-            continue;
-        first = again++ == 0 ? in->cards->card[line->card].name : first;
-    }
-    if (again > 0)
-        diag_notice(&job->diags, (SourcePos){.file = bought->path},
-                    "%zu of the cards %s booked already for the same money, such as '%s'; blank `paid` on lines of an "
-                    "earlier parcel",
-                    again, again == 1 ? "was" : "were", first);
-}
-
 int verb_bought(Job *job)
 {
     Bought bought = {0};
     int code = EXIT_BAD_INPUT;
     if (usage_good(job) && job_read(job) && find_sheet(job) && outputs_good(job, job->scenario, &code) &&
-        bought_read(job->instance, job->options.word[0], &bought, &job->diags)) {
-        notice_again(job, &bought);
+        bought_read(job->instance, job->options.word[0], &bought, &job->diags))
         code = show(job, &bought);
-    }
     job_show_problems(job);
     if (bought.arena != NULL)
         bought_release(&bought);

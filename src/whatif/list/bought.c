@@ -74,15 +74,12 @@ static int by_card(const void *a, const void *b)
 }
 
 /* Lines of one card become one. */
-static void add_up(Bought *b)
+static void join_lines(Bought *b)
 {
     size_t kept = 0;
     sort_stable(b->line, b->lines, sizeof *b->line, by_card);
     for (size_t k = 0; k < b->lines; k++) {
         const BoughtLine *line = &b->line[k];
-        b->copies += line->copies;
-        b->paid += line->paid;
-        b->planned += line->planned;
         if (kept > 0 && b->line[kept - 1].card == line->card) {
             b->line[kept - 1].copies += line->copies;
             b->line[kept - 1].paid += line->paid;
@@ -90,6 +87,28 @@ static void add_up(Bought *b)
         } else {
             b->line[kept++] = *line;
         }
+    }
+    b->lines = kept;
+}
+
+static bool is_booked(const Instance *in, const BoughtLine *line)
+{
+    return line->paid != 0 && in->paid_owned[line->card] == line->paid && in->listed[line->card] >= line->copies;
+}
+
+static void add_up(const Instance *in, Bought *b)
+{
+    size_t kept = 0;
+    for (size_t k = 0; k < b->lines; k++) {
+        const BoughtLine line = b->line[k];
+        if (is_booked(in, &line)) {
+            b->first_before = b->before++ == 0 ? line.card : b->first_before;
+            continue;
+        }
+        b->copies += line.copies;
+        b->paid += line.paid;
+        b->planned += line.planned;
+        b->line[kept++] = line;
     }
     b->lines = kept;
 }
@@ -129,7 +148,8 @@ bool bought_read(const Instance *instance, const char *path, Bought *bought, Dia
         bought_release(bought);
         return false;
     }
-    add_up(bought);
+    join_lines(bought);
+    add_up(instance, bought);
     return true;
 }
 

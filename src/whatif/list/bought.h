@@ -20,10 +20,13 @@ typedef struct {
     int64_t paid, planned; /* sums */
     int64_t postage;       /* cents paid on lines of postage, in no sum: plans are without it */
     size_t waiting;        /* lines to buy on which nothing is said yet */
+    size_t before;         /* cards that are booked already for the same money: they are left out of all above */
+    size_t first_before;   /* the first of them */
 } Bought;
 
-/* Columns: name, paid, and may be copies (blank: 1) and what (lines that say something else than `buy` are no cards).
- * A line counts where paid is filled in; 0 is a gift. False with errors in diags; then there is nothing to release. */
+/* A list is filled in parcel by parcel, so what it has that is booked already is not bought again. Columns: name, paid,
+ * and may be copies (blank: 1) and what (lines that say something else than `buy` are no cards). A line counts where
+ * paid is filled in; 0 is a gift. False with errors in diags; then there is nothing to release. */
 bool bought_read(const Instance *instance, const char *path, Bought *bought, Diags *diags);
 void bought_release(Bought *bought);
 
