@@ -1,5 +1,4 @@
 /* answer_cases.c - cases, sizes and caps side by side. */
-#include <string.h>
 
 #include "ask/open_scenario.h"
 #include "report/whatif_report.h"

@@ -1,8 +1,6 @@
 /* open_scenario.c - the state that a question describes, its cards and its pool. */
 #include "ask/open_scenario.h"
 
-#include <string.h>
-
 bool asked_load(Asked *asked)
 {
     if (!loaded_read(&asked->loaded, asked->ask->subject, &asked->overrides, asked->ask->files, "", asked->diags))

@@ -2,7 +2,6 @@
 #include "base/draw.h"
 
 #include <math.h>
-#include <string.h>
 
 #include "base/memory.h"
 #include "base/number.h"
@@ -234,8 +233,7 @@ static Whole too_few_of_two(const DrawTwo *d, int firsts, int seconds)
                 const int b = of - c - a;
                 if (b > d->second || b + c >= seconds || rest.words == 0)
                     continue;
-                Whole term = {.word = mem_new(rest.words, sizeof(uint64_t)), .words = rest.words, .room = rest.words};
-                memcpy(term.word, rest.word, rest.words * sizeof(uint64_t));
+                Whole term = {mem_copy(rest.word, rest.words, sizeof *rest.word), rest.words, rest.words};
                 multiply_choose(&term, d->both, c);
                 multiply_choose(&term, d->first, a);
                 multiply_choose(&term, d->second, b);

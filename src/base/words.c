@@ -3,7 +3,6 @@
 
 #include <stdbool.h>
 #include <stdint.h>
-#include <string.h>
 #include <unictype.h>
 #include <unistr.h>
 

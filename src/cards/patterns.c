@@ -5,7 +5,6 @@
 #define PCRE2_CODE_UNIT_WIDTH 8
 #include <pcre2.h>
 
-#include <stdbool.h>
 #include <string.h>
 
 #include "base/memory.h"

@@ -2,8 +2,6 @@
  * missed. */
 #include "decks/best_deck.h"
 
-#include <string.h>
-
 #include "base/number.h"
 
 typedef struct {

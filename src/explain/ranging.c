@@ -9,7 +9,6 @@
 #include "explain/ranging.h"
 
 #include <stdint.h>
-#include <string.h>
 
 #include "base/number.h"
 #include "explain/swaps/swap.h"
@@ -106,8 +105,7 @@ static void prefer_one_swap(const Explain *e, Ranging *ranging)
     if (!ranging->loss.has_high || exchange_changes(&ranging->exchange) <= 2 || (ranging->in && e->copies[card] != 1) ||
         !(ranging->in ? swap_out(e, card, &best) : swap_in(e, card, &best)))
         return;
-    const Seen seen = {.copies = mem_new(cards + 1, sizeof *seen.copies), .fit = e->best.low + best.fit_change};
-    memcpy(seen.copies, e->copies, cards * sizeof *seen.copies);
+    const Seen seen = {.copies = mem_copy(e->copies, cards, sizeof *seen.copies), .fit = e->best.low + best.fit_change};
     seen.copies[card] += ranging->in ? -1 : 1;
     if (best.card != card)
         seen.copies[best.card] += ranging->in ? 1 : -1;

@@ -6,9 +6,6 @@
  * overlooked: below s the forced fit is less than T, which the unforced one reaches. */
 #include "explain/why_inner.h"
 
-#include <stdlib.h>
-
-#include "base/number.h"
 #include "base/sort.h"
 #include "explain/binding.h"
 

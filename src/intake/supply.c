@@ -1,8 +1,6 @@
 /* supply.c - see supply.h. */
 #include "intake/supply.h"
 
-#include <string.h>
-
 #include "base/number.h"
 #include "base/sort.h"
 

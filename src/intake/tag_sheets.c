@@ -1,6 +1,5 @@
 /* tag_sheets.c - what the sheets of tags say of the candidates, so that their themes are found too. What is wrong there
  * is left for the reading by the model, which reports it. */
-#include <string.h>
 
 #include "base/text.h"
 #include "intake/intake_inner.h"

@@ -4,7 +4,6 @@
 
 #include <string.h>
 
-#include "base/currency.h"
 #include "base/number.h"
 #include "base/text.h"
 #include "model/card_words.h"

@@ -83,8 +83,7 @@ typedef enum { SHOP_OPEN, SHOP_CLOSED, SHOP_REACHED } ShopState;
 /* Each copy where it is cheapest and not closed; then shops that are to be reached. */
 static void take_cheapest(const OrderProblem *p, const ShopState *state, int64_t *x)
 {
-    int *left = mem_new(p->in->cards->count, sizeof *left);
-    memcpy(left, p->need, p->in->cards->count * sizeof *left);
+    int *left = mem_copy(p->need, p->in->cards->count, sizeof *left);
     for (int k = 0; k < p->takes; k++) {
         const ShopOffer *offer = &p->in->offer[p->take[k].offer];
         const int copies = state[offer->shop] == SHOP_CLOSED     ? 0
@@ -106,8 +105,7 @@ bool order_start(const OrderProblem *p, int64_t *x)
 {
     const size_t columns = (size_t)p->problem->columns;
     ShopState *state = mem_new(p->in->shops, sizeof *state);
-    int64_t *trial = mem_new(columns, sizeof *trial), best = 0, value;
-    memcpy(trial, x, columns * sizeof *trial);
+    int64_t *trial = mem_copy(x, columns, sizeof *trial), best = 0, value;
     take_cheapest(p, state, x);
     bool good = search_feasible(p->problem, x, &best), better = true;
     if (p->pool == NULL)

@@ -1,5 +1,4 @@
 /* pictures.c - small pictures as SVG. No script, no style of their own: classes, which the style sheet colours. */
-#include <stdio.h>
 
 #include "page/parts/static_parts.h"
 

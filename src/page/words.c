@@ -1,6 +1,5 @@
 /* words.c - colours, cards, limits and numbers as the page writes them. */
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 #include "base/files/file.h"

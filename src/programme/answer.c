@@ -2,8 +2,6 @@
  * search said or above what it proved, is never an answer. */
 #include "programme/answer.h"
 
-#include <string.h>
-
 #include "base/memory.h"
 #include "base/number.h"
 
@@ -92,12 +90,10 @@ void answer_lower_bound(Answer *answer, int64_t bound)
 bool answer_among_equals(const Programme *programme, const SearchOptions *options, const EqualsSource *source,
                          Answer *answer, Diags *diags)
 {
-    const size_t cards = programme->instance->cards->count;
     if (!answer->has_pool)
         return true;
     PoolCheck check;
-    int *copies = mem_new(cards, sizeof *copies);
-    memcpy(copies, answer->copies, cards * sizeof *copies);
+    int *copies = mem_copy(answer->copies, programme->instance->cards->count, sizeof *copies);
     equals_find(programme, options, source, copies, &answer->equals);
     pool_check(programme->instance, copies, &check);
     const bool good = check.kept && check.fit >= answer->check.fit;

@@ -1,8 +1,6 @@
 /* extend.c - a copy of a problem with further columns and rows. */
 #include "programme/extend.h"
 
-#include <string.h>
-
 #include "base/memory.h"
 #include "base/sort.h"
 

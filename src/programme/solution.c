@@ -1,6 +1,4 @@
 /* solution.c - a pool as values of the programme's columns. */
-#include <string.h>
-
 #include "base/memory.h"
 #include "base/number.h"
 #include "programme/count/checker.h"
@@ -9,8 +7,7 @@
 static bool set_card_columns(const Programme *programme, const int *copies, int64_t *x)
 {
     const Instance *in = programme->instance;
-    int *left = mem_new(in->cards->count, sizeof *left);
-    memcpy(left, copies, in->cards->count * sizeof *left);
+    int *left = mem_copy(copies, in->cards->count, sizeof *left);
     const SearchProblem *p = &programme->problem;
     for (int j = 0; j < p->columns; j++) {
         const ProgrammeColumn *column = &programme->column[j];

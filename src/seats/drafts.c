@@ -3,7 +3,6 @@
 
 #include <math.h>
 #include <pthread.h>
-#include <string.h>
 
 #include "base/sort.h"
 #include "seats/table.h"

@@ -7,8 +7,6 @@
  * learns what branching on which column brings: questions take a quarter less then. */
 #include "whatif/known.h"
 
-#include <string.h>
-
 #include "base/number.h"
 #include "programme/align.h"
 
@@ -101,7 +99,6 @@ static bool stays(const Known *known, const Loaded *now, const SearchOptions *op
                   Answer *answer)
 {
     const Answer *old = &known->answer;
-    const size_t cards = now->instance->cards->count;
     PoolCheck check;
     if (!alignment->within || !is_settled(old) || !same_order(known->loaded->instance, now->instance))
         return false;
@@ -112,8 +109,7 @@ static bool stays(const Known *known, const Loaded *now, const SearchOptions *op
     }
     *answer = *old;
     answer->check = check;
-    answer->copies = mem_new(cards + 1, sizeof *answer->copies);
-    memcpy(answer->copies, old->copies, cards * sizeof *answer->copies);
+    answer->copies = mem_copy(old->copies, now->instance->cards->count, sizeof *answer->copies);
     answer->gap_ppm = options->gap_ppm;
     answer->columns = now->programme->problem.columns;
     answer->rows = now->programme->problem.rows;

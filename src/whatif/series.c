@@ -3,7 +3,6 @@
 
 #include <string.h>
 
-#include "base/currency.h"
 #include "base/number.h"
 #include "base/sort.h"
 #include "base/text.h"

@@ -1,5 +1,4 @@
 /* import.c - sheets that nobody has described yet, for whoever embeds the optimiser: see ask_import in ask.h. */
-#include <string.h>
 
 #include "ask/ask.h"
 #include "ask/plans/first_plan.h"

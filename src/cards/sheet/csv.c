@@ -4,7 +4,6 @@
  * knows no places; so the file is fed in pieces that each end with a separator, a quote or a line end. Fields and
  * records can only end with such a byte, hence whenever libcsv reports one, the place is the end of the piece. */
 #include <csv.h>
-#include <limits.h>
 #include <string.h>
 
 #include "base/text.h"

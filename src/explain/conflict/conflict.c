@@ -148,8 +148,7 @@ static void shrink(Finder *f, Conflict *conflict)
     sort_stable(f->found, (size_t)f->founds, sizeof *f->found, ascending);
     bool minimal = prove_minimal(f);
     *conflict = (Conflict){.found = true, .minimal = minimal, .sides = f->founds};
-    conflict->side = mem_new((size_t)f->founds + 1, sizeof *conflict->side);
-    memcpy(conflict->side, f->found, (size_t)f->founds * sizeof *f->found);
+    conflict->side = mem_copy(f->found, (size_t)f->founds, sizeof *f->found);
 }
 
 static void take_firm(Finder *f)

@@ -4,8 +4,6 @@
  */
 #include "explain/conflict/repair.h"
 
-#include <string.h>
-
 #include "base/memory.h"
 
 #define HEAVIEST (INT64_C(1) << 50) /* weight x units of one side: keeps the sums inside the search's arithmetic */

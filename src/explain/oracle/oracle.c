@@ -5,7 +5,6 @@
  * 1971). */
 #include "explain/oracle/oracle_inner.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
@@ -19,26 +18,20 @@ void probe_release(Probe *probe)
 Oracle *oracle_new(const SideProblem *sides, const ExplainOptions *options)
 {
     const SearchProblem *p = &sides->problem;
-    size_t n = (size_t)p->columns + 1, m = (size_t)p->rows + 1;
+    const size_t n = (size_t)p->columns, m = (size_t)p->rows;
     Oracle *oracle = mem_new(1, sizeof *oracle);
     oracle->sides = sides;
     oracle->options = *options;
     oracle->limit = options->probe;
     oracle->depth_first = ORACLE_MOST_DEPTH_FIRST;
     oracle->search = search_new(p);
-    oracle->row_low = mem_new(m, sizeof *oracle->row_low);
-    oracle->row_high = mem_new(m, sizeof *oracle->row_high);
-    oracle->low = mem_new(n, sizeof *oracle->low);
-    oracle->high = mem_new(n, sizeof *oracle->high);
-    oracle->objective = mem_new(n, sizeof *oracle->objective);
-    oracle->fit = mem_new(n, sizeof *oracle->fit);
-    oracle->dual = mem_new(m, sizeof *oracle->dual);
-    memcpy(oracle->row_low, p->row_low, (size_t)p->rows * sizeof *oracle->row_low);
-    memcpy(oracle->row_high, p->row_high, (size_t)p->rows * sizeof *oracle->row_high);
-    memcpy(oracle->low, p->low, (size_t)p->columns * sizeof *oracle->low);
-    memcpy(oracle->high, p->high, (size_t)p->columns * sizeof *oracle->high);
-    memcpy(oracle->objective, p->objective, (size_t)p->columns * sizeof *oracle->objective);
-    memcpy(oracle->fit, sides->objective, (size_t)p->columns * sizeof *oracle->fit);
+    oracle->row_low = mem_copy(p->row_low, m, sizeof *oracle->row_low);
+    oracle->row_high = mem_copy(p->row_high, m, sizeof *oracle->row_high);
+    oracle->low = mem_copy(p->low, n, sizeof *oracle->low);
+    oracle->high = mem_copy(p->high, n, sizeof *oracle->high);
+    oracle->objective = mem_copy(p->objective, n, sizeof *oracle->objective);
+    oracle->fit = mem_copy(sides->objective, n, sizeof *oracle->fit);
+    oracle->dual = mem_new(m + 1, sizeof *oracle->dual);
     return oracle;
 }
 

@@ -17,8 +17,7 @@ static void make_attain(Oracle *oracle)
     p.row_low = oracle->row_low;
     p.row_high = oracle->row_high;
     p.objective = oracle->fit;
-    p.high = mem_new((size_t)p.columns + 1, sizeof *p.high);
-    memcpy(p.high, sides->problem.high, (size_t)p.columns * sizeof *p.high);
+    p.high = mem_copy(sides->problem.high, (size_t)p.columns, sizeof *p.high);
     for (int s = 0; s < sides->sides; s++)
         p.high[loosening_column(sides, s)] = sides->side[s].most;
     int64_t need = oracle->row_low[sides->objective_row], weigh = oracle->row_high[sides->weight_row];

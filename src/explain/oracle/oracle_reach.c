@@ -8,7 +8,6 @@
  *
  * Least loosening: from below. The relaxation says from where on the fit is not excluded; from there a stretch of the
  * loosening is searched, and where it holds nothing, a longer one behind it. */
-#include <string.h>
 
 #include "base/memory.h"
 #include "base/number.h"
@@ -132,9 +131,7 @@ static bool reach(Oracle *oracle, int64_t target, int64_t least, bool first, Pro
     if (oracle_spent(oracle))
         return false;
     const size_t n = (size_t)oracle->sides->problem.columns;
-    int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high), bound;
-    memcpy(low, oracle->low, n * sizeof *low);
-    memcpy(high, oracle->high, n * sizeof *high);
+    int64_t *low = mem_copy(oracle->low, n, sizeof *low), *high = mem_copy(oracle->high, n, sizeof *high), bound;
     bool searched = false;
     if (narrow(oracle, target, low, high, &bound))
         searched = search_left(oracle, target, least, first, low, high, bound, probe);

@@ -5,8 +5,6 @@
  * blame: rules before keeps and bans, those that are given up first (priority 9) before the others, the size last. */
 #include "explain/oracle/side.h"
 
-#include <string.h>
-
 #include "base/number.h"
 #include "base/sort.h"
 #include "search/risk/protection.h"

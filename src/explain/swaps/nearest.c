@@ -80,9 +80,7 @@ static bool load_state(Explain *e, int64_t fit)
     const Oracle *oracle = e->oracle;
     const SearchProblem *p = &e->sides->problem;
     const size_t n = (size_t)p->columns;
-    int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high);
-    memcpy(low, oracle->low, n * sizeof *low);
-    memcpy(high, oracle->high, n * sizeof *high);
+    int64_t *low = mem_copy(oracle->low, n, sizeof *low), *high = mem_copy(oracle->high, n, sizeof *high);
     const bool possible = oracle_narrow(e->oracle, fit, low, high);
     for (int j = 0; j < p->columns && possible; j++)
         search_set_column(nearest->search, j, low[j], high[j]);
@@ -185,8 +183,7 @@ void nearest_exchange_among(Explain *e, const SearchProblem *problem, int64_t fi
 void nearest_exchange_from(Explain *e, const int *copies, Exchange *exchange)
 {
     int *own = e->copies;
-    e->copies = mem_new(e->instance->cards->count + 1, sizeof *e->copies);
-    memcpy(e->copies, copies, e->instance->cards->count * sizeof *copies);
+    e->copies = mem_copy(copies, e->instance->cards->count, sizeof *copies);
     nearest_free(e->nearest);
     e->nearest = nearest_new(e, &e->sides->problem);
     int64_t *full = complete(e, e->x, e->sides->problem.columns);

@@ -2,7 +2,6 @@
 #include "model/desk/section.h"
 
 #include "base/text.h"
-#include "model/yaml/fields.h"
 
 const char *section_kind_name(SectionKind kind)
 {

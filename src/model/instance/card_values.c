@@ -1,5 +1,4 @@
 /* card_values.c - what a model makes of each candidate: themes, price in force, fit, playability, class. */
-#include <string.h>
 
 #include "base/number.h"
 #include "base/text.h"

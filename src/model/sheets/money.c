@@ -6,7 +6,6 @@
 #include "base/currency.h"
 #include "base/number.h"
 #include "base/text.h"
-#include "model/yaml/fields.h"
 
 #define RATE_ONE INT64_C(1000000)
 

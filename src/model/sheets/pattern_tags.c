@@ -1,7 +1,6 @@
 /* pattern_tags.c - patterns met with cards: who gets which tag. A tag that the card's own sheets give stays as it is.
  * Patterns that give one card the same tag are united: an enabler and a payoff make both, the greater weight counts; so
  * their order does not matter. */
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/text.h"

@@ -12,7 +12,6 @@
 #include "model/sheets/money.h"
 #include "model/sheets/matched_sheet.h"
 #include "model/sheets/offers.h"
-#include "model/yaml/values.h"
 
 #define SHOWN 5
 #define NEAR_LOOKED_AT 20

@@ -6,7 +6,6 @@
 #include "base/number.h"
 #include "model/history/status_column.h"
 #include "model/sheets/tag_lines.h"
-#include "model/yaml/values.h"
 
 static bool read_role(const MatchedSheet *side, const SheetCell *cell, Role *role)
 {

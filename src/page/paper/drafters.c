@@ -1,7 +1,6 @@
 /* drafters.c - the page for the players: what each pair of colours is about, its key cards, its curve, and all cards
  * with room for notes. What the pool cost and how its cards are rated is left out: nothing that is read here knows
  * prices, powers or fits but the order of key cards, which follows the weight of their tags. */
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/sort.h"

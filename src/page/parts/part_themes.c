@@ -1,6 +1,5 @@
 /* part_themes.c - is each theme deep enough, is each colour's curve right, what adds fit beyond single cards. */
 #include <stdio.h>
-#include <string.h>
 
 #include "page/parts/static_parts.h"
 

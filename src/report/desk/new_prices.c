@@ -1,5 +1,4 @@
 /* new_prices.c - what new prices change, in words and as JSON. */
-#include <inttypes.h>
 
 #include "report/layout/format.h"
 #include "report/json/json.h"

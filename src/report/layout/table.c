@@ -7,7 +7,6 @@
 
 #include <stdarg.h>
 #include <stdint.h>
-#include <stdio.h>
 #include <string.h>
 
 #include "base/memory.h"

@@ -1,5 +1,4 @@
 /* against_report.c - two pools side by side: A / B, or one number where they agree. */
-#include <string.h>
 
 #include "programme/count/checker.h"
 #include "report/json/json.h"

@@ -1,6 +1,4 @@
 /* audit_report.c - an existing list: what it breaks, what it is worth, what mends it. */
-#include <inttypes.h>
-#include <string.h>
 
 #include "report/list/watches.h"
 #include "report/layout/format.h"

@@ -1,5 +1,4 @@
 /* revise_report.c - few changes of the present pool: the curve, the order of swaps, newcomers. */
-#include <inttypes.h>
 #include <string.h>
 
 #include "report/layout/format.h"

@@ -1,7 +1,6 @@
 /* seats_report.c - see seats_report.h. */
 #include "report/seats/seats_report.h"
 
-#include <math.h>
 #include <string.h>
 
 #include "report/json/json.h"

@@ -2,7 +2,6 @@
 #include "report/seats/weigh_report.h"
 
 #include <math.h>
-#include <stdio.h>
 
 #include "report/json/json.h"
 #include "report/sheet/sheet_out.h"

@@ -1,8 +1,6 @@
 /* worst_seat_report.c - see drafts_report.h. */
 #include "report/seats/drafts_report.h"
 
-#include <math.h>
-
 #include "report/json/json.h"
 #include "report/layout/format.h"
 

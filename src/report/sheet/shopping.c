@@ -1,5 +1,4 @@
 /* shopping.c - what to buy, as a sheet. */
-#include <string.h>
 
 #include "base/sort.h"
 #include "report/layout/format.h"

@@ -3,7 +3,6 @@
 #include "report/starter/starter_from.h"
 
 #include <stdio.h>
-#include <string.h>
 
 #define KIND_SHARE 20 /* a kind that one card in so many has gets a rule */
 

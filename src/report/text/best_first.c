@@ -1,5 +1,4 @@
 /* best_first.c - the first screen of `best`: a decision a line, each part in short. */
-#include <inttypes.h>
 
 #include "base/sort.h"
 #include "report/text/best_screen.h"

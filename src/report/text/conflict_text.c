@@ -1,5 +1,4 @@
 /* conflict_text.c - what cannot hold together, and the smallest change that mends it. */
-#include <inttypes.h>
 
 #include "report/words/explain_words.h"
 #include "report/explain_report.h"

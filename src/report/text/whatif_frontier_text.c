@@ -1,5 +1,4 @@
 /* whatif_frontier_text.c - what money buys: a table, a curve, and what they say. */
-#include <inttypes.h>
 
 #include "base/number.h"
 #include "report/layout/format.h"

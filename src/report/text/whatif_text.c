@@ -1,5 +1,4 @@
 /* whatif_text.c - the first screen of what-ifs: the comparison, then what changes in each case. */
-#include <inttypes.h>
 #include <string.h>
 
 #include "base/number.h"

@@ -1,6 +1,5 @@
 /* why_text.c - why a card is out, or in, for its reader: first the cause in a sentence, then the price, then what would
  * change it. */
-#include <inttypes.h>
 
 #include "programme/count/risk.h"
 #include "report/words/history.h"

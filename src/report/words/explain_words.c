@@ -3,8 +3,6 @@
 
 #include "report/words/explain_words.h"
 
-#include <inttypes.h>
-
 #include "base/text.h"
 #include "report/layout/format.h"
 #include "report/words/limit_words.h"

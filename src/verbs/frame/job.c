@@ -11,7 +11,6 @@
 #include "base/files/file.h"
 #include "base/number.h"
 #include "model/paths.h"
-#include "model/yaml/fields.h"
 #include "report/layout/wrap.h"
 #include "verbs/outputs/outputs.h"
 #include "verbs/frame/terminal.h"

@@ -3,7 +3,6 @@
 
 #include <jansson.h>
 #include <signal.h>
-#include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 

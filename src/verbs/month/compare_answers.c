@@ -1,7 +1,6 @@
 /* compare_answers.c - see compare_answers.h. */
 #include "verbs/month/compare_answers.h"
 
-#include <inttypes.h>
 #include <jansson.h>
 #include <stdio.h>
 #include <stdlib.h>

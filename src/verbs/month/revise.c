@@ -1,5 +1,4 @@
 /* revise.c - files and the present pool -> few changes -> curve, order of swaps, newcomers, list. */
-#include "base/currency.h"
 #include "report/json/json.h"
 #include "report/list/revise_report.h"
 #include "report/words/money.h"

@@ -1,6 +1,4 @@
 /* import.c - sheets as they are -> what they hold, asked where it is not sure -> a model and a scenario that work. */
-#include <stdlib.h>
-#include <string.h>
 #include <unistd.h>
 
 #include "ask/plans/first_plan.h"

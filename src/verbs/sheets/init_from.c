@@ -1,5 +1,4 @@
 /* init_from.c - init --from POOL.csv: a folder for a pool that is there. */
-#include <string.h>
 
 #include "ask/plans/first_plan.h"
 #include "base/text.h"

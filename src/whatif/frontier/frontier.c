@@ -11,7 +11,6 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "base/sort.h"
 #include "programme/count/risk.h"
 #include "programme/extend.h"
 #include "programme/rows/card_columns.h"

@@ -1,7 +1,6 @@
 /* accept.c - see accept.h. */
 #include "whatif/list/accept.h"
 
-#include <inttypes.h>
 #include <string.h>
 
 #include "base/number.h"

@@ -3,8 +3,6 @@
  * better, so these columns take their true values. */
 #include "whatif/list/distance.h"
 
-#include <string.h>
-
 #include "base/memory.h"
 #include "programme/rows/card_columns.h"
 

@@ -60,8 +60,8 @@ static bool rank_start(Reviser *r, Answer *start)
     PoolCheck check;
     pool_check(r->loaded->instance, r->distance.from, &check);
     if (check.kept) {
-        *start = (Answer){.has_pool = true, .check = check, .copies = mem_new(cards, sizeof *start->copies)};
-        memcpy(start->copies, r->distance.from, cards * sizeof *start->copies);
+        *start = (Answer){
+            .has_pool = true, .check = check, .copies = mem_copy(r->distance.from, cards, sizeof *start->copies)};
         return true;
     }
     pool_check_release(&check);
@@ -80,8 +80,7 @@ bool revise_rank_swaps(Reviser *r, int most)
         return true;
     if (!rank_start(r, &start))
         return false;
-    int *now = mem_new(cards, sizeof *now);
-    memcpy(now, start.copies, cards * sizeof *now);
+    int *now = mem_copy(start.copies, cards, sizeof *now);
     int64_t fit = start.check.fit;
     int swaps = all->least_swaps;
     bool good = true, more = start.has_pool;

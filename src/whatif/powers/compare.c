@@ -4,7 +4,6 @@
 #include <string.h>
 
 #include "base/number.h"
-#include "base/sort.h"
 #include "whatif/powers/compare_inner.h"
 
 #define GRAIN_OTHERWISE 1000 /* where all powers are 0 */
