@@ -18,15 +18,11 @@
 int64_t binding_within(const Explain *e, int side)
 {
     const Side *s = &e->sides->side[side];
-    int64_t within = 3;
-    if (s->limit != NULL) {
-        Measure measure;
-        Bounds bounds = side_bounds(s, &measure);
-        int64_t limit = s->low ? bounds.low : bounds.high;
-        within = 3 * measure_unit(measure);
-        if (bounds.kind == BOUND_ABSOLUTE && limit / 10 > within)
-            within = limit / 10;
-    }
+    const Bounds *bounds = &s->limit->bounds;
+    const int64_t limit = s->low ? bounds->low : bounds->high;
+    int64_t within = 3 * measure_unit(s->limit->measure);
+    if (bounds->kind == BOUND_ABSOLUTE && limit / 10 > within)
+        within = limit / 10;
     return within < s->most ? within : s->most;
 }
 

@@ -205,9 +205,9 @@ int explain_status_side(const Explain *e, size_t card, LimitKind kind)
 
 Bounds side_bounds(const Side *side, Measure *measure)
 {
-    Bounds bounds = side->limit != NULL ? side->limit->bounds : (Bounds){0};
+    Bounds bounds = side->limit->bounds;
     bounds.has_low = side->low;
     bounds.has_high = !side->low;
-    *measure = side->limit != NULL ? side->limit->measure : MEASURE_COUNT;
+    *measure = side->limit->measure;
     return bounds;
 }

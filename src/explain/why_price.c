@@ -25,7 +25,7 @@ typedef struct {
  * entry in the row. */
 static bool sums_card(const Instance *instance, const Limit *limit, size_t card)
 {
-    if (limit == NULL || (limit->measure != MEASURE_SPEND && limit->measure != MEASURE_PRICE))
+    if (limit->measure != MEASURE_SPEND && limit->measure != MEASURE_PRICE)
         return false;
     return limit->member == NULL || member_counts(instance, limit->member, card) ||
            (limit->bounds.kind == BOUND_PERCENT && member_counts_of(instance, limit->member, card));

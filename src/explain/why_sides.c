@@ -342,7 +342,7 @@ static void ask_to_the_end(Explain *e, size_t card, const int64_t *with, const W
 /* Where tags add fit for the place that a card fills, fit would be counted in another way without the places. */
 static bool changes_fit(const Explain *e, const Side *side)
 {
-    return side->limit != NULL && side->limit->kind == LIMIT_PLACES && e->instance->model->structure->places.by_place;
+    return side->limit->kind == LIMIT_PLACES && e->instance->model->structure->places.by_place;
 }
 
 void why_ask_sides(Explain *e, size_t card, const int64_t *with, const WhyAsk *ask, Why *why)

@@ -6,7 +6,6 @@
 
 #include "base/number.h"
 
-#define PERCENT_ONE INT64_C(100000)
 #define MONEY_PROBE 150000 /* pivots for the least cap */
 #define WITH_PROBE 20000   /* for each question about what own wishes do not go with */
 #define WITH_MOST 4
@@ -109,7 +108,7 @@ static void set_aside(Seeker *s, const Cause *cause)
 static int find_cap(const Seeker *s)
 {
     for (int k = 0; k < s->sides->sides; k++)
-        if (s->sides->side[k].limit != NULL && s->sides->side[k].limit->kind == LIMIT_CAP && !s->aside[k])
+        if (s->sides->side[k].limit->kind == LIMIT_CAP && !s->aside[k])
             return k;
     return -1;
 }
@@ -146,7 +145,7 @@ static CauseRest seek_cap(Seeker *s)
 static bool is_of_money(const Side *side)
 {
     const Limit *limit = side->limit;
-    if (limit == NULL || !side->hard || side->low)
+    if (!side->hard || side->low)
         return false;
     return limit->kind == LIMIT_CAP || (limit->kind == LIMIT_RULE && measure_unit(limit->measure) == 100);
 }
@@ -231,16 +230,13 @@ static CauseRest seek_risk(Seeker *s)
 static bool is_own(const Instance *in, const Side *side)
 {
     const Scenario *scenario = in->scenario;
-    if (side->limit == NULL || side->limit->at.file == NULL)
-        return side->limit != NULL;
-    if (limit_is_status(side->limit))
-        return true;
-    if (side->limit->at.line == 0)
+    const SourcePos at = side->limit->at;
+    if (at.file == NULL || at.line == 0 || limit_is_status(side->limit))
         return true;
     for (size_t k = 0; k < scenario->models_count; k++)
-        if (strcmp(scenario->models[k], side->limit->at.file) == 0)
+        if (strcmp(scenario->models[k], at.file) == 0)
             return false;
-    return strcmp(side->limit->at.file, in->model->path) != 0;
+    return strcmp(at.file, in->model->path) != 0;
 }
 
 static void take_sides(const Conflict *conflict, Cause *cause)
@@ -302,7 +298,7 @@ static CauseRest seek_own(Seeker *s)
 static bool is_count(const Side *side)
 {
     const Limit *limit = side->limit;
-    if (limit == NULL || !side->hard || side->row < 0)
+    if (!side->hard || side->row < 0)
         return false;
     return limit->kind == LIMIT_SIZE ||
            (limit->kind == LIMIT_RULE && limit->measure == MEASURE_COUNT && limit->bounds.kind == BOUND_ABSOLUTE);

@@ -272,7 +272,7 @@ static Cause *judge(const Data *d, const Limit *limit, const LimitReach *reach)
 static bool out_of_reach(const Side *side, const LimitReach *reach)
 {
     const Limit *limit = side->limit;
-    if (!side->hard || limit == NULL || reach->possible || !reach->has_most)
+    if (!side->hard || reach->possible || !reach->has_most)
         return false;
     if (limit->kind == LIMIT_PLACES)
         return true;
@@ -286,8 +286,7 @@ static int size_below(const Explain *e, const Limit *limit, const LimitReach *re
         return -1;
     for (int s = 0; s < e->sides->sides; s++) {
         const Side *side = &e->sides->side[s];
-        if (side->limit != NULL && side->limit->kind == LIMIT_SIZE && side->hard && !side->low &&
-            side->limit->bounds.high == reach->most)
+        if (side->limit->kind == LIMIT_SIZE && side->hard && !side->low && side->limit->bounds.high == reach->most)
             return s;
     }
     return -1;
@@ -327,7 +326,7 @@ void causes_of_data(const Explain *explain, Causes *causes)
     const Data d = {explain, in, reach, causes};
     for (int s = 0; s < explain->sides->sides; s++) {
         const Side *side = &explain->sides->side[s];
-        if (side->limit != NULL && out_of_reach(side, &reach[side->limit - in->limit]))
+        if (out_of_reach(side, &reach[side->limit - in->limit]))
             judge_side(&d, s);
     }
     sort_stable(causes->cause, causes->causes, sizeof *causes->cause, by_kind);

@@ -30,7 +30,6 @@ typedef struct {
     int count;
     int *found; /* the conflict */
     int founds;
-    bool unsure;
 } Finder;
 
 /* Only what is always in force is. */
@@ -61,9 +60,7 @@ static Verdict ask(Finder *f)
 
 static bool impossible(Finder *f)
 {
-    Verdict answer = ask(f);
-    f->unsure = f->unsure || answer == VERDICT_UNKNOWN;
-    return answer == VERDICT_IMPOSSIBLE;
+    return ask(f) == VERDICT_IMPOSSIBLE;
 }
 
 /* Junker's recursion: list[from, to) are candidates; what is in force now is the background. changed: the background
@@ -140,7 +137,6 @@ static void finder_end(Finder *f)
 static void shrink(Finder *f, Conflict *conflict)
 {
     f->founds = 0;
-    f->unsure = false;
     clear(f);
     /* The empty background may be impossible by itself (columns alone): then nothing is to blame. */
     if (f->count > 0 && !impossible(f))
@@ -151,19 +147,12 @@ static void shrink(Finder *f, Conflict *conflict)
     conflict->side = mem_copy(f->found, (size_t)f->founds, sizeof *f->found);
 }
 
-static void take_firm(Finder *f)
+/* The hard sides among these; NULL: all. */
+static void take_hard(Finder *f, const bool *among)
 {
     f->count = 0;
     for (int s = 0; s < f->sides->sides; s++)
-        if (f->sides->side[s].hard)
-            f->list[f->count++] = s;
-}
-
-static void take_among(Finder *f, const bool *among)
-{
-    f->count = 0;
-    for (int s = 0; s < f->sides->sides; s++)
-        if (f->sides->side[s].hard && among[s])
+        if (f->sides->side[s].hard && (among == NULL || among[s]))
             f->list[f->count++] = s;
 }
 
@@ -173,10 +162,7 @@ void conflict_among(Oracle *oracle, const bool *among, const bool *always, Confl
     finder_begin(&f, oracle);
     f.always = always;
     *conflict = (Conflict){0};
-    if (among == NULL)
-        take_firm(&f);
-    else
-        take_among(&f, among);
+    take_hard(&f, among);
     clear(&f);
     for (int k = 0; k < f.count; k++)
         f.in[f.list[k]] = true;
@@ -330,7 +316,7 @@ void conflict_list(Oracle *oracle, size_t most, ConflictList *list)
     *list = (ConflictList){0};
     Finder f;
     finder_begin(&f, oracle);
-    take_firm(&f);
+    take_hard(&f, NULL);
     int hards = f.count;
     int *hard = mem_new((size_t)hards + 1, sizeof *hard), *place = mem_new((size_t)f.sides->sides + 1, sizeof *place);
     for (int j = 0; j < hards; j++) {

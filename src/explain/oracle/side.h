@@ -19,7 +19,7 @@
 #include "programme/programme.h"
 
 typedef struct {
-    const Limit *limit; /* of Instance.limit; NULL: a row of a programme that is no pool */
+    const Limit *limit; /* of Instance.limit; NULL: the price that why_price.c moves, which nothing else sees */
     int row; /* of the SideProblem; -1: a limit of many rows, all of them at once, which can be dropped but not loosened
                 by a number */
     bool low;       /* the lower side of the limit, and of the row */

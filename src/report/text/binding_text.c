@@ -93,7 +93,7 @@ static const char *one_swap_text(const Instance *in, const Binding *b, size_t ro
 static void add_binding(const Explain *e, const Binding *b, const Binding *twin, Table *table, Arena *arena)
 {
     const Side *side = &e->sides->side[b->side];
-    table_add(table, words_side_name(side, arena));
+    table_add(table, side->limit->title);
     table_add(table, words_side_limit(side, arena));
     table_add(table, words_binding(e, b, twin, arena));
     if (b->kind == BINDING_STEP)
@@ -116,7 +116,7 @@ static void add_swaps(const Explain *e, const Binding *binding, size_t bindings,
         const Exchange *exchange = &b->exchange;
         if (b->kind != BINDING_STEP || (!b->one.found && !b->has_exchange) || told++ >= most)
             continue;
-        table_add(table, words_side_name(&e->sides->side[b->side], arena));
+        table_add(table, e->sides->side[b->side].limit->title);
         if (b->one.found) {
             table_addf(table, "+%s", format_number(arena, b->one.fit_change));
             table_addf(table, "one swap: %s", swap_in_room(in, &b->one, 0, arena));
@@ -224,7 +224,7 @@ void binding_first_text(const Explain *e, const Binding *binding, size_t binding
         const Side *side = &e->sides->side[b->side];
         if (b->kind != BINDING_STEP || count++ >= most)
             continue;
-        cell[k][0] = words_side_name(side, arena);
+        cell[k][0] = side->limit->title;
         cell[k][1] = loosened_by(side, b, arena);
         cell[k][2] = arena_printf(arena, "+%s", words_range(&b->gain, arena));
         for (size_t c = 0; c < 3; c++)

@@ -1,6 +1,7 @@
 /* causes_text.c - why there is no pool: a sentence for each cause, the one that a person would look for first. */
 #include "report/explain_report.h"
 #include "report/words/explain_words.h"
+#include "report/words/limit_words.h"
 #include "report/layout/format.h"
 
 #define SHOWN 12
@@ -125,12 +126,12 @@ static void tell_cap(const Teller *t)
     else if (t->cause->has_money)
         text_printf(t->out, "%s limits can be met from %s on; your cap is %s (%s).\n",
                     t->further ? "Then the cap: the other" : "The cap alone: the", from_text(t), cap_text(t),
-                    words_side_place(first_side(t), t->arena));
+                    limit_place_text(first_side(t)->limit, t->arena));
     else
         text_printf(t->out, "%s; your cap is %s (%s).\n",
                     t->further ? "Then the cap: without it the other limits can be met"
                                : "The cap alone: without it there is a pool",
-                    cap_text(t), words_side_place(first_side(t), t->arena));
+                    cap_text(t), limit_place_text(first_side(t)->limit, t->arena));
     tell_unpriced(t);
     tell_whole_prices(t);
 }
@@ -309,9 +310,9 @@ static void add_limits(const Teller *t)
         const Side *side = &t->e->sides->side[c->side[k]];
         if (c->side[k] == c->against || rows++ >= SHOWN)
             continue;
-        table_add(table, words_side_name(side, t->arena));
+        table_add(table, side->limit->title);
         table_add(table, words_side_limit(side, t->arena));
-        table_add(table, words_side_place(side, t->arena));
+        table_add(table, limit_place_text(side->limit, t->arena));
     }
     table_print(table, t->out, t->style);
     table_free(table);
@@ -325,11 +326,11 @@ static void add_alike(const Teller *t)
     Table *table = table_new("llll", NULL);
     for (size_t k = 0; k < t->alike && k < SHOWN; k++) {
         const Side *side = &t->e->sides->side[t->cause[k].side[0]];
-        table_add(table, words_side_name(side, t->arena));
+        table_add(table, side->limit->title);
         table_add(table, words_side_limit(side, t->arena));
         table_add(table, arena_printf(t->arena, "%s at most",
                                       format_measure(t->arena, side->limit->measure, t->cause[k].amount)));
-        table_add(table, words_side_place(side, t->arena));
+        table_add(table, limit_place_text(side->limit, t->arena));
     }
     table_print(table, t->out, t->style);
     table_free(table);

@@ -1,6 +1,7 @@
 /* conflict_text.c - what cannot hold together, and the smallest change that mends it. */
 
 #include "report/words/explain_words.h"
+#include "report/words/limit_words.h"
 #include "report/explain_report.h"
 #include "report/layout/format.h"
 
@@ -57,10 +58,10 @@ static void add_sides(const Explain *e, const Conflict *conflict, const LimitRea
             more++;
             continue;
         }
-        table_add(table, words_side_name(side, arena));
+        table_add(table, side->limit->title);
         table_add(table, words_side_limit(side, arena));
         table_add(table, counts_text(e, conflict, side, reach, arena));
-        table_add(table, words_side_place(side, arena));
+        table_add(table, limit_place_text(side->limit, arena));
     }
     table_print(table, out, style);
     table_free(table);
@@ -125,10 +126,10 @@ static void add_changes(const Explain *e, const Repair *repair, const Style *sty
         if (repair->units[s] <= 0)
             continue;
         const Side *side = &e->sides->side[s];
-        table_add(table, words_side_name(side, arena));
+        table_add(table, side->limit->title);
         table_add(table, words_side_limit(side, arena));
         table_add(table, words_loosening(side, repair->units[s], arena));
-        table_add(table, words_side_place(side, arena));
+        table_add(table, limit_place_text(side->limit, arena));
     }
     table_print(table, out, style);
     table_free(table);

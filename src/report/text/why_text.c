@@ -4,6 +4,7 @@
 #include "programme/count/risk.h"
 #include "report/words/history.h"
 #include "report/words/explain_words.h"
+#include "report/words/limit_words.h"
 #include "report/explain_report.h"
 #include "report/layout/format.h"
 
@@ -212,11 +213,11 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
         if (!blame_helps(b))
             continue;
         const Side *side = blamed(p, b);
-        table_add(table, words_side_name(side, p->arena));
+        table_add(table, side->limit->title);
         table_add(table, words_side_limit(side, p->arena));
         const char *change = words_loosening(side, b->units.high, p->arena);
         table_add(table, b->kind == BLAME_RANGE ? arena_printf(p->arena, "at most %s", change) : change);
-        table_add(table, words_side_place(side, p->arena));
+        table_add(table, limit_place_text(side->limit, p->arena));
     }
     if (helping > 1)
         table_print(table, p->out, style);
@@ -244,8 +245,9 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
             continue;
         text_printf(p->out, "  not settled: %s", words_side(blamed(p, b), p->arena));
         if (b->units.low > 1)
-            text_printf(p->out, "; less than %s would not do",
-                        words_amount(blamed(p, b), words_units_written(blamed(p, b), b->units.low), p->arena));
+            text_printf(
+                p->out, "; less than %s would not do",
+                limit_amount_text(blamed(p, b)->limit, words_units_written(blamed(p, b), b->units.low), p->arena));
         text_add_char(p->out, '\n');
     }
 }
@@ -405,7 +407,7 @@ const char *why_line(const Explain *e, const Why *why, Arena *arena)
                                 why->blame[0].kind == BLAME_RANGE ? "at most " : "",
                                 words_loosening(side, why->blame[0].units.high, arena));
         bool given_up = side_is_given_up(side, why->blame[0].units.high);
-        return arena_printf(arena, "%s; in if %s%s %s", cost, words_side_name(side, arena),
+        return arena_printf(arena, "%s; in if %s%s %s", cost, side->limit->title,
                             given_up                            ? " is"
                             : why->blame[0].kind == BLAME_RANGE ? " gives at most"
                                                                 : " gives",

@@ -11,15 +11,10 @@
 #define SHORT_EXCHANGE 4 /* cards that a sentence can hold */
 #define LISTED_CARDS 8
 
-const char *words_side_name(const Side *side, Arena *arena)
-{
-    return side->limit != NULL ? side->limit->title : arena_printf(arena, "row %d", side->row + 1);
-}
-
 /* Keeps, bans and limits of many rows are there or not. */
 static bool side_has_number(const Side *side)
 {
-    return side->limit != NULL && !limit_is_status(side->limit) && side->row >= 0;
+    return !limit_is_status(side->limit) && side->row >= 0;
 }
 
 bool side_is_given_up(const Side *side, int64_t units)
@@ -29,7 +24,7 @@ bool side_is_given_up(const Side *side, int64_t units)
 
 static bool has_headroom(const Side *side)
 {
-    return side->limit != NULL && side->limit->capped != NULL && side->limit->capped->headroom > 0;
+    return side->limit->capped != NULL && side->limit->capped->headroom > 0;
 }
 
 int64_t words_units_written(const Side *side, int64_t units)
@@ -61,21 +56,16 @@ const char *words_side_limit(const Side *side, Arena *arena)
                                    : "what was paid");
 }
 
-const char *words_side_place(const Side *side, Arena *arena)
-{
-    return side->limit != NULL ? limit_place_text(side->limit, arena) : "";
-}
-
 const char *words_side(const Side *side, Arena *arena)
 {
-    const char *limit = words_side_limit(side, arena), *place = words_side_place(side, arena);
-    return arena_printf(arena, "%s%s%s%s%s%s", words_side_name(side, arena), limit[0] != '\0' ? ", " : "", limit,
+    const char *limit = words_side_limit(side, arena), *place = limit_place_text(side->limit, arena);
+    return arena_printf(arena, "%s%s%s%s%s%s", side->limit->title, limit[0] != '\0' ? ", " : "", limit,
                         place[0] != '\0' ? " (" : "", place, place[0] != '\0' ? ")" : "");
 }
 
 static bool is_of(const Side *side, BoundKind kind)
 {
-    return side->limit != NULL && side->limit->bounds.kind == kind;
+    return side->limit->bounds.kind == kind;
 }
 
 static bool is_share(const Side *side)
@@ -100,17 +90,12 @@ int words_sides(const Explain *e, const int *side, int sides)
     return limits;
 }
 
-const char *words_amount(const Side *side, int64_t units, Arena *arena)
-{
-    return side->limit != NULL ? limit_amount_text(side->limit, units, arena) : format_cards(arena, units);
-}
-
 static const char *loosening_text(const Side *side, int64_t units, Arena *arena)
 {
     if (side_is_given_up(side, units))
         return "given up";
-    const char *amount = words_amount(side, words_units_written(side, units), arena);
-    bool count = side->limit == NULL || measure_is_whole(side->limit->measure);
+    const char *amount = limit_amount_text(side->limit, words_units_written(side, units), arena);
+    bool count = measure_is_whole(side->limit->measure);
     if (is_share(side))
         return arena_printf(arena, "%s %s the share", amount, side->low ? "short of" : "above");
     if (is_of(side, BOUND_AVERAGE))
@@ -126,7 +111,7 @@ static const char *loosening_text(const Side *side, int64_t units, Arena *arena)
 static const char *to_write(const Side *side, int64_t units, Arena *arena)
 {
     const Limit *limit = side->limit;
-    const RuleMember *member = limit != NULL ? limit->member : NULL;
+    const RuleMember *member = limit->member;
     if (member == NULL || member->size == 0 || member->bounds.has_seen || side_is_given_up(side, units) || units <= 0)
         return "";
     const Bounds bounds = bounds_unscaled(&member->written, member->size, side->low, units);

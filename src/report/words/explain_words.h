@@ -8,13 +8,9 @@
 #include "explain/explain.h"
 #include "report/layout/table.h"
 
-/* "removal (tar)", "spending cap", "size", "Harbour Pilot must be in". */
-const char *words_side_name(const Side *side, Arena *arena);
 /* "at least 8", "exactly 58", "at most 112.50"; "" for keeps and bans. */
 const char *words_side_limit(const Side *side, Arena *arena);
-/* "four-360.yaml:88", "command line", "" if not known. */
-const char *words_side_place(const Side *side, Arena *arena);
-/* All three: "removal (tar), at least 8 (four-360.yaml:88)". */
+/* With the limit's title and place: "removal (tar), at least 8 (four-360.yaml:88)". */
 const char *words_side(const Side *side, Arena *arena);
 /* Is side[k] the other side of an exact number that an earlier one is of? For a reader both are one limit. */
 bool words_side_again(const Explain *e, const int *side, int k);
@@ -23,8 +19,6 @@ int words_sides(const Explain *e, const int *side, int sides);
 /* By how much the number has to be loosened as it is written, for so many units: the cap by more, where a headroom is
  * taken off. */
 int64_t words_units_written(const Side *side, int64_t units);
-/* An amount in the side's units: "3.40", "1 card". */
-const char *words_amount(const Side *side, int64_t units, Arena *arena);
 /* "3.40 more", "1 card fewer", "up to 2 cards short", "without it"; of a limit that is scaled to another size also what
  * is to be written for it: "1 card fewer (write at least 7)". */
 const char *words_loosening(const Side *side, int64_t units, Arena *arena);
