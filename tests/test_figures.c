@@ -188,6 +188,9 @@ static void what_ifs_say_what_changes(void **state)
     desk_run(folder, &run, 0, WORDS("what-if", "scenario.yaml", "--caps", "0..0.40/0.10", "--gap", "0"));
     desk_expect(run.out, "What money buys, at 5 caps; for 5 no pool fits.\n");
     run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("what-if", "scenario.yaml", "--sizes", "2,3", "--caps", "5,6"));
+    desk_expect(run.out, "What money buys, at 4 caps in 2 tables.\n");
+    run_forget(&run);
     desk_run(folder, &run, 0, WORDS("what-if", "scenario.yaml", "--sizes", "3", "--gap", "0"));
     desk_expect(run.out, " 4.67");
     desk_expect(run.out, " 2 of 3 (66.7%)\n"); /* one seat gets its packs */

@@ -392,9 +392,12 @@ void causes_text(const Explain *explain, const Causes *causes, const char *inden
                 add_limits(&t);
             else if (t.alike > 0)
                 tell(&t);
+            const bool one = t.cause->sides == 1;
             if (!limits && k + 1 == causes->causes && causes->cause[k].rest == REST_POSSIBLE)
                 text_printf(out, "%sWithout %s there is a pool: proven.\n", indent,
-                            causes->causes == 1 ? "that" : "these");
+                            causes->causes > 1                  ? "these"
+                            : t.cause->kind == CAUSE_CAP && one ? "the cap"
+                                                                : "that");
         }
     arena_free(arena);
 }

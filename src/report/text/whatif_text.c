@@ -131,7 +131,8 @@ static void add_headline(const Screen *s)
     }
     const size_t others = s->all->count - 1;
     if (s->all->frontiers > 0 && others > 0)
-        text_printf(s->out, "What money buys, at %zu cap%s", others, others == 1 ? "" : "s");
+        text_printf(s->out, "What money buys, at %zu cap%s%s", others, others == 1 ? "" : "s",
+                    s->all->frontiers > 1 ? arena_printf(s->arena, " in %zu tables", s->all->frontiers) : "");
     else if (others == 0 && s->all->stopped)
         text_add(s->out, "The scenario as it stands, and no what-if");
     else if (others == 0 && no_cap_buys(s->all))

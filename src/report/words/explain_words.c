@@ -190,7 +190,7 @@ const char *words_cards(const Instance *in, const Moved *moved, size_t count, lo
         if ((long)moved[k].card == without)
             continue;
         named++;
-        const char *joint = named == 1 ? "" : named == all ? " and " : "; ";
+        const char *joint = named == 1 ? "" : named < all ? "; " : all > 2 ? "; and " : " and ";
         text_add(&text, joint);
         if (moved[k].copies > 1)
             text_printf(&text, "%d x ", moved[k].copies);
