@@ -1,4 +1,5 @@
-/* test_desk.c - the desk from outside: a new folder and what comes of it. All data are invented. */
+/* test_desk.c - the desk from outside: a new folder and what comes of it, what `check` says of a scenario. All data are
+ * invented. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -7,6 +8,7 @@
 
 #include <cmocka.h>
 
+#include "base/text.h"
 #include "support/desk.h"
 
 /* ---- init ---- */
@@ -159,6 +161,77 @@ static void init_says_what_is_wrong(void **state)
     }
 }
 
+/* ---- check ---- */
+
+/* Thirty cards with powers from 1.0 to 5.5, six in each whole number; every second one has a tag of this weight. */
+static char *scales_folder(const char *weight)
+{
+    Text list = {0};
+    text_add(&list, "name,colours,power,price,t\n");
+    for (int k = 0; k < 30; k++)
+        text_printf(&list, "Card %02d,rye,%d.%d,1.00,%s%s\n", k, 1 + k / 6, k % 6, k % 2 == 0 ? weight : "",
+                    k % 2 == 0 ? " payoff" : "");
+    char *folder = desk_folder("", "", text_cstr(&list));
+    text_release(&list);
+    return folder;
+}
+
+/* Powers 1.0 to 5.5: the third from either end are 1.2 and 5.3, so power spreads by 4.1; tags by their weight. */
+static void scales_are_weighed(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = scales_folder("13");
+    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml"));
+    desk_expect(run.out, "Tags outweigh power");
+    desk_expect(run.out, "Card 27 (power 5.3) has fit 5.3; Card 02 (power 1.2) has fit 14.2.");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml", "--json"));
+    json_t *answer = run_json(&run);
+    const json_t *scales = json_object_get(answer, "scales");
+    assert_int_equal(json_units(scales, "tags", 1000), 13000);
+    assert_int_equal(json_units(scales, "power", 1000), 4100);
+    assert_string_equal(json_string_value(json_object_get(scales, "scored_low")), "Card 02");
+    json_decref(answer);
+    run_forget(&run);
+    desk_done(folder);
+    folder = scales_folder("12.3"); /* three times, not more */
+    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml"));
+    assert_null(strstr(run.out, "Tags outweigh power"));
+    run_forget(&run);
+    desk_done(folder);
+}
+
+/* `check` names those of the present pool that are no candidates, with the nearest; other verbs count them. */
+static void strangers_in_the_pool_are_named_by_check(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "pool: pool.csv\npool_owned: no\n",
+                               "name,colours,power,price\nHarbour Bell,rye,9,1.00\nB,teal,9,6.00\n");
+    folder_print(folder, "pool.csv", "name\nB\nHarbor Bell\nOld One\nXylograph\nQuill of Dawn\nFurnace\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml"));
+    desk_expect(run.out, "Names in the present pool that are no candidates\n"
+                         "  Harbor Bell (perhaps Harbour Bell); Old One; Xylograph; Quill of Dawn; Furnace\n");
+    desk_expect(run.err, "5 of 6 lines name no candidate: `check` lists them");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml", "--json"));
+    json_t *answer = run_json(&run);
+    const json_t *list = json_object_get(answer, "present_unknown");
+    assert_int_equal(json_array_size(list), 5);
+    assert_string_equal(json_string_value(json_object_get(json_array_get(list, 0), "nearest")), "Harbour Bell");
+    assert_int_equal(json_integer_value(json_object_get(json_array_get(list, 0), "line")), 3);
+    assert_true(json_is_null(json_object_get(json_array_get(list, 1), "nearest")));
+    json_decref(answer);
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--full"));
+    desk_expect(run.out, "5 of it are no candidates any more");
+    assert_null(strstr(run.out, "Harbor Bell"));
+    assert_null(strstr(run.err, "Harbor Bell"));
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -167,6 +240,8 @@ int main(void)
         cmocka_unit_test(init_overwrites_nothing),
         cmocka_unit_test(init_goes_into_a_folder_of_exports),
         cmocka_unit_test(init_says_what_is_wrong),
+        cmocka_unit_test(scales_are_weighed),
+        cmocka_unit_test(strangers_in_the_pool_are_named_by_check),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

@@ -1,14 +1,13 @@
-/* test_desk_money.c - prices, currencies, dates, handling, headroom, what to buy and new prices, from outside. All data
- * are invented. */
+/* test_desk_money.c - prices, currencies, dates, handling, headroom and price risk, from outside. All data are
+ * invented.
+ */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include <cmocka.h>
 
-#include "base/text.h"
 #include "support/desk.h"
 
 static const char cards[] = "name,colours,power\nÅnt Høuse,rye,5\nBee,rye,4\nCat,rye,3\nDog,rye,2\n";
@@ -277,163 +276,6 @@ static void handling_and_headroom_count_to_the_cent(void **state)
     assert_int_equal(fit, 9000);
 }
 
-/* A rule that asks for a least spending cannot be met by buying what is owned: two A are both owned, so B must be
- * bought. */
-static void owned_copies_come_first(void **state)
-{
-    (void)state;
-    char *folder = desk_folder("unpriced: error\nrules:\n  - {name: out, measure: spend, at_least: 5.00}\n", "",
-                               "name,colours,power,price,owned,copies\nA,rye,9,5.00,2,3\nB,teal,1,6.00,,\n");
-    Run run;
-    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
-    json_t *answer = run_json(&run);
-    assert_int_equal(json_units(answer, "fit", 1000), 10000);
-    assert_int_equal(json_units(answer, "cost", 100), 600);
-    assert_string_equal(desk_names(answer, "pool"), "A|B");
-    json_decref(answer);
-    run_forget(&run);
-    desk_done(folder);
-}
-
-/* Thirty cards with powers from 1.0 to 5.5, six in each whole number; every second one has a tag of this weight. */
-static char *scales_folder(const char *weight)
-{
-    Text list = {0};
-    text_add(&list, "name,colours,power,price,t\n");
-    for (int k = 0; k < 30; k++)
-        text_printf(&list, "Card %02d,rye,%d.%d,1.00,%s%s\n", k, 1 + k / 6, k % 6, k % 2 == 0 ? weight : "",
-                    k % 2 == 0 ? " payoff" : "");
-    char *folder = desk_folder("", "", text_cstr(&list));
-    text_release(&list);
-    return folder;
-}
-
-/* Powers 1.0 to 5.5: the third from either end are 1.2 and 5.3, so power spreads by 4.1; tags by their weight. */
-static void scales_are_weighed(void **state)
-{
-    (void)state;
-    Run run;
-    char *folder = scales_folder("13");
-    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml"));
-    desk_expect(run.out, "Tags outweigh power");
-    desk_expect(run.out, "Card 27 (power 5.3) has fit 5.3; Card 02 (power 1.2) has fit 14.2.");
-    run_forget(&run);
-    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml", "--json"));
-    json_t *answer = run_json(&run);
-    const json_t *scales = json_object_get(answer, "scales");
-    assert_int_equal(json_units(scales, "tags", 1000), 13000);
-    assert_int_equal(json_units(scales, "power", 1000), 4100);
-    assert_string_equal(json_string_value(json_object_get(scales, "scored_low")), "Card 02");
-    json_decref(answer);
-    run_forget(&run);
-    desk_done(folder);
-    folder = scales_folder("12.3"); /* three times, not more */
-    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml"));
-    assert_null(strstr(run.out, "Tags outweigh power"));
-    run_forget(&run);
-    desk_done(folder);
-}
-
-/* `check` names those of the present pool that are no candidates, with the nearest; other verbs count them. */
-static void strangers_in_the_pool_are_named_by_check(void **state)
-{
-    (void)state;
-    char *folder = desk_folder("", "pool: pool.csv\npool_owned: no\n",
-                               "name,colours,power,price\nHarbour Bell,rye,9,1.00\nB,teal,9,6.00\n");
-    folder_print(folder, "pool.csv", "name\nB\nHarbor Bell\nOld One\nXylograph\nQuill of Dawn\nFurnace\n");
-    Run run;
-    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml"));
-    desk_expect(run.out, "Names in the present pool that are no candidates\n"
-                         "  Harbor Bell (perhaps Harbour Bell); Old One; Xylograph; Quill of Dawn; Furnace\n");
-    desk_expect(run.err, "5 of 6 lines name no candidate: `check` lists them");
-    run_forget(&run);
-    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml", "--json"));
-    json_t *answer = run_json(&run);
-    const json_t *list = json_object_get(answer, "present_unknown");
-    assert_int_equal(json_array_size(list), 5);
-    assert_string_equal(json_string_value(json_object_get(json_array_get(list, 0), "nearest")), "Harbour Bell");
-    assert_int_equal(json_integer_value(json_object_get(json_array_get(list, 0), "line")), 3);
-    assert_true(json_is_null(json_object_get(json_array_get(list, 1), "nearest")));
-    json_decref(answer);
-    run_forget(&run);
-    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--full"));
-    desk_expect(run.out, "5 of it are no candidates any more");
-    assert_null(strstr(run.out, "Harbor Bell"));
-    assert_null(strstr(run.err, "Harbor Bell"));
-    run_forget(&run);
-    desk_done(folder);
-}
-
-static void what_to_buy_is_listed(void **state)
-{
-    (void)state;
-    char *folder = desk_folder("size: 5\nhandling: 0.10\n", "pool: pool.csv\npool_owned: no\n", "");
-    folder_print(folder, "model.yaml", "size: 5\ncolours: [rye, teal]\nhandling: 0.10\nspending_cap: 50.00\n");
-    folder_print(folder, "cards.csv",
-                 "name,colours,power,price,owned,copies\nA,rye,9,1.00,,\nB,teal,9,6.00,,\n\"C, "
-                 "too\",rye+teal,9,2.00,1,3\nD,,1,0.10,,\n");
-    folder_print(folder, "pool.csv", "name,copies\nD,1\nOld One,2\nA,1\n");
-    Run run;
-    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--shopping", "buy.csv", "-o", "list.csv"));
-    desk_expect(run.out, "What to buy is in buy.csv");
-    run_forget(&run);
-    char *list = folder_read(folder, "buy.csv", NULL);
-    assert_string_equal(list, "what,name,copies,each,sum,paid,colours,class,note\r\n"
-                              "buy,B,1,6.00,6.10,,teal,mono,dear\r\n"
-                              "buy,\"C, too\",2,2.00,4.20,,rye+teal,gold,\r\n"
-                              "buy,A,1,1.00,1.10,,rye,mono,\r\n"
-                              "subtotal,rye,1,,1.10,,,,\r\n"
-                              "subtotal,teal,1,,6.10,,,,\r\n"
-                              "subtotal,gold,2,,4.20,,,,\r\n"
-                              "of it,handling,4,0.10,0.40,,,,\r\n"
-                              "total,all,4,,11.40,,,,\r\n"
-                              "leaves,D,1,,,,colourless,colourless,\r\n"
-                              "leaves,Old One,2,,,,,,no candidate any more\r\n");
-    free(list);
-    desk_run(folder, &run, 4, WORDS("best", "scenario.yaml", "--shopping", "nowhere/buy.csv", "-o", "list2.csv"));
-    assert_false(folder_has(folder, "list2.csv")); /* both or none */
-    run_forget(&run);
-    desk_done(folder);
-}
-
-/* By hand: of C 1 is owned and 2 are in the pool, so of 3 one is bought; D is in the pool; B must be bought, and has no
- * price. Out goes A. On paper or not: the pool that is revised is there. */
-static void what_changes_cost_is_listed(void **state)
-{
-    (void)state;
-    static const char *const owned[] = {"pool: pool.csv\n", "pool: pool.csv\npool_owned: no\n", ""};
-    for (size_t k = 0; k < 3; k++) {
-        char *folder = desk_folder("", owned[k], "");
-        folder_print(folder, "model.yaml", "size: 5\ncolours: [rye, teal]\nhandling: 0.10\n");
-        folder_print(
-            folder, "cards.csv",
-            "name,colours,power,price,owned,copies\nA,rye,1,1.00,,\nB,teal,9,,,\nC,rye,9,2.00,1,3\nD,,8,3.00,,\n");
-        folder_print(folder, "pool.csv", "name,copies\nA,1\nC,2\nD,1\nOld One,1\n");
-        Run run;
-        desk_run(
-            folder, &run, 0,
-            WORDS("revise", "scenario.yaml", "pool.csv", "--swaps", "1", "--shopping", "buy.csv", "-o", "list.csv"));
-        desk_expect(run.out, "\nThe list is in list.csv\nWhat to buy is in buy.csv\n");
-        run_forget(&run);
-        assert_true(folder_has(folder, "list.csv"));
-        char *list = folder_read(folder, "buy.csv", NULL);
-        desk_expect(list, "what,name,copies,each,sum,paid,colours,class,note\r\n"
-                          "buy,C,1,2.00,2.10,,rye,mono,dear\r\n"
-                          "buy,B,1,,0.10,,teal,mono,no price\r\n");
-        desk_expect(list, "total,all,2,,2.20,,,,\r\nleaves,A,1,,,,rye,mono,\r\n");
-        free(list);
-        desk_run(folder, &run, 4,
-                 WORDS("revise", "scenario.yaml", "pool.csv", "--shopping", "nowhere/buy.csv", "-o", "list2.csv"));
-        assert_false(folder_has(folder, "list2.csv")); /* both or none */
-        run_forget(&run);
-        desk_run(folder, &run, 2, WORDS("revise", "scenario.yaml", "pool.csv", "--shopping", "cards.csv"));
-        run_forget(&run);
-        desk_run(folder, &run, 2, WORDS("audit", "scenario.yaml", "pool.csv", "--shopping", "buy2.csv"));
-        run_forget(&run);
-        desk_done(folder);
-    }
-}
-
 /* A card without a price is not shown as one that costs nothing. */
 static void a_blank_price_is_no_price(void **state)
 {
@@ -459,85 +301,6 @@ static void a_blank_price_is_no_price(void **state)
     run_forget(&run);
     assert_true(json_is_null(json_object_get(json_array_get(json_object_get(root, "pool"), 0), "price")));
     json_decref(root);
-    desk_done(folder);
-}
-
-/* By hand: B and C are as good as each other, and what changes is which of them is cheaper; two of C come in. */
-static void less_money_is_a_gain(void **state)
-{
-    (void)state;
-    char *folder =
-        desk_folder("", "prices: [old.csv]\n", "name,colours,power,copies\nA,rye,4,1\nB,rye,4,1\nC,rye,4,2\n");
-    folder_print(folder, "old.csv", "name,price\nA,0.50\nB,0.50\nC,1.00\n");
-    folder_print(folder, "new.csv", "name,price\nA,1.50\nB,1.50\nC,0.25\n");
-    Run run;
-    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "new.csv"));
-    desk_expect(run.out,
-                "cost 1.00 and would now cost 3.00 and still meets every limit; the new pool has as much fit for "
-                "2.50 less.");
-    desk_expect(run.out, "  in   2 x C  1.00 -> 0.25 (-0.75)");
-    run_forget(&run);
-    desk_done(folder);
-}
-
-static void new_prices_say_what_changes(void **state)
-{
-    (void)state;
-    char *folder = desk_folder("spending_cap: 1.60\n", "prices: [old.csv]\n",
-                               "name,colours,power\nA,rye,5\nB,rye,4\nC,rye,3\nD,rye,2\n");
-    folder_print(folder, "old.csv", "name,price\nA,1.00\nB,0.60\nC,0.35\nD,0.10\n");
-    folder_print(folder, "new.csv", "name,price\nA,1.50\nB,0.60\nC,0.30\nD,0.10\n");
-    Run run;
-    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "new.csv", "--json"));
-    json_t *answer = run_json(&run);
-    json_t *news = json_object_get(answer, "new_prices");
-    assert_int_equal(json_units(news, "higher", 1), 1);
-    assert_int_equal(json_units(news, "lower", 1), 1);
-    assert_int_equal(json_units(news, "cost_before", 100), 160);
-    assert_int_equal(json_units(news, "cost_at_new_prices", 100), 210);
-    assert_true(json_is_false(json_object_get(news, "still_allowed")));
-    /* A with D costs 1.60 and has 7, as has B with C for 0.90: either way one of these */
-    assert_int_equal(json_units(answer, "fit", 1000), 7000);
-    json_decref(answer);
-    run_forget(&run);
-    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "new.csv"));
-    desk_expect(run.out, "cost 1.60 and would now cost 2.10: it breaks 1 limit (spending cap)");
-    run_forget(&run);
-    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "old.csv"));
-    desk_expect(run.out, "The same cards are best.");
-    run_forget(&run);
-    /* at one of the two prices there is no pool */
-    folder_print(folder, "dear.csv", "name,price\nA,3.00\nB,2.00\nC,2.00\nD,1.00\n");
-    desk_run(folder, &run, 1, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "dear.csv"));
-    desk_expect(run.out, "  Prices of candidates: 4 higher, 0 lower.\n"
-                         "  At the old prices there is a pool: it has a fit of 9 and costs 1.60.\n");
-    run_forget(&run);
-    char *old = folder_read(folder, "old.csv", NULL), *dear = folder_read(folder, "dear.csv", NULL);
-    folder_print(folder, "old.csv", dear);
-    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "new.csv"));
-    desk_expect(run.out, "  At the old prices no pool meets every limit: proven.\n");
-    run_forget(&run);
-    folder_print(folder, "old.csv", old);
-    free(old);
-    free(dear);
-    /* a list of what has changed alone: all others as before, also where the scenario's own are cheaper */
-    folder_print(folder, "some.csv", "name,price\nA,1.50\nC,0.30\n");
-    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "some.csv", "--json"));
-    answer = run_json(&run);
-    news = json_object_get(answer, "new_prices");
-    assert_int_equal(json_units(news, "higher", 1), 1);
-    assert_int_equal(json_units(news, "lower", 1), 1);
-    assert_int_equal(json_units(news, "not_listed", 1), 2);
-    assert_int_equal(json_units(news, "cost_at_new_prices", 100), 210);
-    json_decref(answer);
-    run_forget(&run);
-    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "some.csv"));
-    desk_expect(run.out, "Prices of candidates: 1 higher, 1 lower; 2 are not in the new list and count as before.");
-    run_forget(&run);
-    folder_print(folder, "old.csv", "name,price\nA,1.00\n");
-    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "new.csv"));
-    desk_expect(run.err, "no pool at the scenario's own prices to compare with");
-    run_forget(&run);
     desk_done(folder);
 }
 
@@ -622,15 +385,8 @@ int main(void)
         cmocka_unit_test(shared_signs_are_the_models),
         cmocka_unit_test(strays_and_old_prices_are_told),
         cmocka_unit_test(handling_and_headroom_count_to_the_cent),
-        cmocka_unit_test(owned_copies_come_first),
-        cmocka_unit_test(scales_are_weighed),
         cmocka_unit_test(amounts_are_alike),
-        cmocka_unit_test(strangers_in_the_pool_are_named_by_check),
-        cmocka_unit_test(what_to_buy_is_listed),
-        cmocka_unit_test(what_changes_cost_is_listed),
         cmocka_unit_test(a_blank_price_is_no_price),
-        cmocka_unit_test(less_money_is_a_gain),
-        cmocka_unit_test(new_prices_say_what_changes),
         cmocka_unit_test(risk_is_reported),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;

@@ -109,7 +109,6 @@ struct Chunk {
 struct Arena {
     Chunk *newest;
     size_t next_size;
-    size_t total;
 };
 
 Arena *arena_new(void)
@@ -131,13 +130,12 @@ void arena_free(Arena *arena)
     mem_free(arena);
 }
 
-static Chunk *chunk_new(Arena *arena, size_t size)
+static Chunk *chunk_new(size_t size)
 {
     if (size > SIZE_MAX - sizeof(Chunk))
         mem_exhausted();
     Chunk *chunk = mem_new(1, sizeof *chunk + size);
     chunk->size = size;
-    arena->total += sizeof *chunk + size;
     return chunk;
 }
 
@@ -153,13 +151,13 @@ static void *arena_take(Arena *arena, size_t bytes, size_t alignment)
     }
     if (bytes > arena->next_size / 4 && chunk != NULL) {
         /* A large piece gets a chunk of its own, behind the newest, whose free space stays in use. */
-        Chunk *own = chunk_new(arena, bytes);
+        Chunk *own = chunk_new(bytes);
         own->used = bytes;
         own->next = chunk->next;
         chunk->next = own;
         return own->bytes;
     }
-    Chunk *fresh = chunk_new(arena, bytes > arena->next_size ? bytes : arena->next_size);
+    Chunk *fresh = chunk_new(bytes > arena->next_size ? bytes : arena->next_size);
     if (arena->next_size < LARGEST_CHUNK)
         arena->next_size *= 2;
     fresh->used = bytes;
@@ -209,9 +207,4 @@ char *arena_vprintf(Arena *arena, const char *format, va_list list)
     vsnprintf(text, (size_t)length + 1, format, again);
     va_end(again);
     return text;
-}
-
-size_t arena_bytes(const Arena *arena)
-{
-    return arena->total;
 }

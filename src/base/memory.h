@@ -37,6 +37,5 @@ char *arena_strndup(Arena *arena, const char *text, size_t length);
 /* printf into the arena. */
 char *arena_printf(Arena *arena, const char *format, ...) __attribute__((format(printf, 2, 3)));
 char *arena_vprintf(Arena *arena, const char *format, va_list list) __attribute__((format(printf, 2, 0)));
-size_t arena_bytes(const Arena *arena);
 
 #endif
