@@ -40,13 +40,6 @@ static char *sheets(void)
     return folder;
 }
 
-static void expect_file(const char *folder, const char *name, const json_t *text)
-{
-    char *written = folder_read(folder, name, NULL);
-    assert_string_equal(json_string_value(text), written);
-    free(written);
-}
-
 static void the_same_questions_and_files(void **state)
 {
     (void)state;
@@ -64,8 +57,8 @@ static void the_same_questions_and_files(void **state)
     for (size_t k = 0; k < json_array_size(mine); k++)
         assert_true(json_equal(json_object_get(json_array_get(mine, k), "answer"),
                                json_object_get(json_array_get(theirs, k), "answer")));
-    expect_file(folder, "pool/model.yaml", json_object_get(root, "model"));
-    expect_file(folder, "pool/scenario.yaml", json_object_get(root, "scenario"));
+    desk_expect_file(folder, "pool/model.yaml", json_string_value(json_object_get(root, "model")));
+    desk_expect_file(folder, "pool/scenario.yaml", json_string_value(json_object_get(root, "scenario")));
     json_decref(told);
     json_decref(root);
     run_forget(&run);
@@ -230,7 +223,7 @@ static void a_first_scenario_is_that_of_init(void **state)
     for (size_t k = 0; k < 4; k++) {
         char path[100];
         snprintf(path, sizeof path, "new/%s", name[k]);
-        expect_file(folder, path, json_object_get(files, name[k]));
+        desk_expect_file(folder, path, json_string_value(json_object_get(files, name[k])));
     }
     json_decref(root);
     for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {

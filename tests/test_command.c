@@ -14,30 +14,6 @@
 #include "report/shown.h"
 #include "support/desk.h"
 
-#define CARDS                                                                                                          \
-    "name,kind,power,price\nAsh Kite,rig,4,1.00\nBell Cart,rig,5,2.00\nCoal Lamp,tool,6,3.00\nDrift "                  \
-    "Net,tool,3,0.50\nEel Pot,tool,2,0.40\n"
-#define MODEL "size: 2\ncolours: [ebb]\nspending_cap: 4.05\nrules:\n  - {name: rigs, where: {kind: rig}, at_least: 1}\n"
-
-static char *small_folder(const char *more_model)
-{
-    char *folder = folder_new();
-    char model[1000];
-    snprintf(model, sizeof model, "%s%s", MODEL, more_model);
-    folder_print(folder, "cards.csv", CARDS);
-    folder_print(folder, "model.yaml", model);
-    folder_print(folder, "scenario.yaml",
-                 "model: model.yaml\ncards: [cards.csv]\ncases:\n  - {name: dear, change: {spending_cap: 9.00}}\n  - "
-                 "{name: cheap, change: {spending_cap: 3.00}}\n");
-    return folder;
-}
-
-static void expect(const Run *run, int code, const char *says)
-{
-    if (run->code != code || (strstr(run->out, says) == NULL && strstr(run->err, says) == NULL))
-        fail_msg("expected exit code %d and '%s', found %d\n%s\n%s", code, says, run->code, run->out, run->err);
-}
-
 static void expect_not(const Run *run, const char *text)
 {
     if (strstr(run->out, text) != NULL || strstr(run->err, text) != NULL)
@@ -88,13 +64,13 @@ static void wrong_words_are_told(void **state)
         {{"init", "new", "--seats", "112", "--colours", "a,b"}, "error: --seats: found '112', expected"},
         {{"init", "new", "--size", "30-40", "--colours", "a,b"}, "error: --size: found '30-40', expected"},
     };
-    char *folder = small_folder("");
+    char *folder = desk_small_folder("");
     folder_print(folder, "empty/note.txt", "");
     folder_print(folder, "other/scenario.yml", "");
     for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
         Run run;
         run_poolwright(folder, wrong[k].word, NULL, &run);
-        expect(&run, 2, wrong[k].says);
+        desk_expect_told(&run, 2, wrong[k].says);
         assert_string_equal(run.out, "");
         run_forget(&run);
     }
@@ -106,15 +82,15 @@ static void lists_may_be_repeated(void **state)
 {
     (void)state;
     Run run;
-    char *folder = small_folder("");
+    char *folder = desk_small_folder("");
     run_poolwright(folder, (const char *const[]){"find", ".", "--where", "cost=0..", "--where", "name=nobody", NULL},
                    NULL, &run);
-    expect(&run, 0, "");
+    desk_expect_told(&run, 0, "");
     run_forget(&run);
     run_poolwright(folder, (const char *const[]){"best", ".", "--show", "tight", "--show", "colours", NULL}, NULL,
                    &run);
-    expect(&run, 0, "Colours");
-    expect(&run, 0, "tight");
+    desk_expect_told(&run, 0, "Colours");
+    desk_expect_told(&run, 0, "tight");
     run_forget(&run);
     desk_done(folder);
 }
@@ -125,13 +101,14 @@ static void places_that_cannot_be_filled(void **state)
     (void)state;
     Run run;
     char *folder =
-        small_folder("themes:\n  - {name: rigging, colours: ebb}\nplaces: {each: colour, theme: 1, open: 1}\n");
+        desk_small_folder("themes:\n  - {name: rigging, colours: ebb}\nplaces: {each: colour, theme: 1, open: 1}\n");
     folder_print(folder, "cards.csv",
                  "name,colours,kind,power,price,tags\nAsh Kite,ebb,rig,4,1.00,rigging\nBell Cart,ebb,rig,5,2.00,\nCoal "
                  "Lamp,ebb,tool,6,3.00,\n");
     folder_print(folder, "list.txt", "Bell Cart\nNobody\n");
     run_poolwright(folder, (const char *const[]){"audit", ".", "list.txt", NULL}, NULL, &run);
-    expect(&run, 1, "  places (ebb)      1 filled, exactly 2 in all  0 filled, 1 in all       1  model.yaml:8\n");
+    desk_expect_told(&run, 1,
+                     "  places (ebb)      1 filled, exactly 2 in all  0 filled, 1 in all       1  model.yaml:8\n");
     run_forget(&run);
     desk_done(folder);
 }
@@ -140,14 +117,14 @@ static void check_says_no(void **state)
 {
     (void)state;
     Run run;
-    char *folder = small_folder("");
+    char *folder = desk_small_folder("");
     run_poolwright(folder, (const char *const[]){"check", ".", NULL}, NULL, &run);
-    expect(&run, 0, "");
+    desk_expect_told(&run, 0, "");
     run_forget(&run);
     desk_done(folder);
-    folder = small_folder("  - {name: tools, where: {kind: tool}, at_least: 2}\n");
+    folder = desk_small_folder("  - {name: tools, where: {kind: tool}, at_least: 2}\n");
     run_poolwright(folder, (const char *const[]){"check", ".", NULL}, NULL, &run);
-    expect(&run, 1, "");
+    desk_expect_told(&run, 1, "");
     run_forget(&run);
     desk_done(folder);
 }
@@ -157,14 +134,14 @@ static void unknown_cards_are_faults(void **state)
 {
     (void)state;
     Run run;
-    char *folder = small_folder("");
+    char *folder = desk_small_folder("");
     folder_print(folder, "list.csv", "name\nAsh Kite\nEel Pot\n");
     run_poolwright(folder, (const char *const[]){"audit", ".", "list.csv", NULL}, NULL, &run);
-    expect(&run, 0, "");
+    desk_expect_told(&run, 0, "");
     run_forget(&run);
     folder_print(folder, "list.csv", "name\nAsh Kite\nEel Pot\nNobody\n");
     run_poolwright(folder, (const char *const[]){"audit", ".", "list.csv", NULL}, NULL, &run);
-    expect(&run, 1, "Nobody");
+    desk_expect_told(&run, 1, "Nobody");
     run_forget(&run);
     desk_done(folder);
 }
@@ -174,23 +151,23 @@ static void lists_are_read_as_the_present_pool(void **state)
 {
     (void)state;
     Run numbers, marks;
-    char *folder = small_folder("");
+    char *folder = desk_small_folder("");
     folder_print(folder, "list.csv", "name,chosen\nAsh Kite,1\nEel Pot,1\nCoal Lamp,0\n");
     run_poolwright(folder, (const char *const[]){"audit", ".", "list.csv", NULL}, NULL, &numbers);
-    expect(&numbers, 0, "list.csv: 2 cards");
+    desk_expect_told(&numbers, 0, "list.csv: 2 cards");
     folder_print(folder, "list.csv", "name,chosen\nAsh Kite,x\nEel Pot,yes\nCoal Lamp,no\n");
     run_poolwright(folder, (const char *const[]){"audit", ".", "list.csv", NULL}, NULL, &marks);
     assert_string_equal(numbers.out, marks.out);
     run_forget(&numbers);
     run_forget(&marks);
-    folder_print(folder, "model.yaml", MODEL "read: {skip_lines: [Total], blanks: [\"-\"]}\n");
+    folder_print(folder, "model.yaml", DESK_MODEL "read: {skip_lines: [Total], blanks: [\"-\"]}\n");
     folder_print(folder, "list.csv", "name,chosen\nAsh Kite,1\nEel Pot,1\nCoal Lamp,-\nTotal,2\n");
     run_poolwright(folder, (const char *const[]){"audit", ".", "list.csv", NULL}, NULL, &marks);
-    expect(&marks, 0, "list.csv: 2 cards");
+    desk_expect_told(&marks, 0, "list.csv: 2 cards");
     run_forget(&marks);
     folder_print(folder, "list.csv", "name,chosen\nAsh Kite,perhaps\n");
     run_poolwright(folder, (const char *const[]){"audit", ".", "list.csv", NULL}, NULL, &marks);
-    expect(&marks, 2, "found 'perhaps', expected a whole number of copies, 0 to 1000");
+    desk_expect_told(&marks, 2, "found 'perhaps', expected a whole number of copies, 0 to 1000");
     run_forget(&marks);
     desk_done(folder);
 }
@@ -199,22 +176,23 @@ static void nothing_new_is_said(void **state)
 {
     (void)state;
     Run run;
-    char *folder = small_folder("");
+    char *folder = desk_small_folder("");
     folder_print(folder, "list.csv", "name\nAsh Kite\nEel Pot\n");
     folder_print(folder, "more.csv", "name,kind,power,price\nBell Cart,rig,5,2.00\n");
     run_poolwright(folder, (const char *const[]){"revise", ".", "list.csv", "--new", "more.csv", "--swaps", "1", NULL},
                    NULL, &run);
-    expect(&run, 0, "more.csv: notice: each of its cards is a candidate already, so there is nothing new to judge\n");
+    desk_expect_told(&run, 0,
+                     "more.csv: notice: each of its cards is a candidate already, so there is nothing new to judge\n");
     run_forget(&run);
     desk_done(folder);
 }
 
 static void ask(const char *more_model, const char *const *word, int code, const char *says, const char *says_not)
 {
-    char *folder = small_folder(more_model);
+    char *folder = desk_small_folder(more_model);
     Run run;
     run_poolwright(folder, word, NULL, &run);
-    expect(&run, code, says);
+    desk_expect_told(&run, code, says);
     if (says_not != NULL)
         expect_not(&run, says_not);
     run_forget(&run);
@@ -293,7 +271,7 @@ static void narrow_terminals_get_tables_that_fit(void **state)
         skip();
     }
     static const char row[] = "  rigs of a long and telling name  at least 1";
-    char *folder = small_folder("  - {name: rigs of a long and telling name, where: {kind: rig}, at_least: 1}\n");
+    char *folder = desk_small_folder("  - {name: rigs of a long and telling name, where: {kind: rig}, at_least: 1}\n");
     char *said = on_terminal(folder, 48, "xterm", "1", "best");
     assert_null(strstr(said, row));
     assert_non_null(strstr(said, "\r\n  rigs of a "));
@@ -303,7 +281,7 @@ static void narrow_terminals_get_tables_that_fit(void **state)
     free(said);
     Run run;
     run_poolwright(folder, (const char *const[]){"best", ".", "--full", NULL}, NULL, &run);
-    expect(&run, 0, row);
+    desk_expect_told(&run, 0, row);
     run_forget(&run);
     desk_done(folder);
 }
@@ -316,7 +294,7 @@ static void terminals_get_what_they_can_show(void **state)
         skip();
     }
     static const char wipe[] = "\r\033[K", bold[] = "\033[1m";
-    char *folder = small_folder("");
+    char *folder = desk_small_folder("");
     char *said = on_terminal(folder, 30, "xterm", "", "best");
     assert_non_null(strstr(said, bold));
     size_t lines = 0;

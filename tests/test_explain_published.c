@@ -1,12 +1,10 @@
 /* test_explain_published.c - explanations against published systems.
  *
- * C. C. Petersen, "Computational experience with variants of the Balas algorithm applied to the selection of R&D
- * projects", Management Science 13(9), 1967, problems 1 to 3 as collected in J. E. Beasley's OR-Library (mknap1): what
- * forcing an item the other way costs, first useful steps and gains, recomputed by enumeration apart from the product
- * (and the costs of problem 3 here, by trying all 2^15 sets). Minimal conflicts: COPT user guide, chapter on infeasible
- * models; U. Junker, "QuickXplain", AAAI 2004, table 1 (the cap of 3000 from memory); M. H. Liffiton, A. Previti, A.
- * Malik, J. Marques-Silva, "Fast, flexible MUS enumeration", Constraints 21, 2016. Least total loosening: MOSEK manual,
- * feasibility repair. */
+ * Petersen's problems 1 to 3 (support/petersen.h): what forcing an item the other way costs, first useful steps and
+ * gains, recomputed by enumeration apart from the product (and the costs of problem 3 here, by trying all 2^15 sets).
+ * Minimal conflicts: COPT user guide, chapter on infeasible models; U. Junker, "QuickXplain", AAAI 2004, table 1 (the
+ * cap of 3000 from memory); M. H. Liffiton, A. Previti, A. Malik, J. Marques-Silva, "Fast, flexible MUS enumeration",
+ * Constraints 21, 2016. Least total loosening: MOSEK manual, feasibility repair. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdlib.h>
@@ -18,6 +16,7 @@
 #include "explain/binding.h"
 #include "explain/why.h"
 #include "support/lab.h"
+#include "support/petersen.h"
 #include "support/run.h"
 
 typedef struct {
@@ -72,55 +71,26 @@ typedef struct {
 } Step;
 
 typedef struct {
-    int items;
-    int64_t optimum;
-    const int64_t *profit; /* thousandths */
-    const int *weight;     /* [10][items] */
-    const int *limit;      /* [10] */
-    const int64_t *flip;   /* [items] thousandths, or NULL: by trying all sets */
+    const Petersen *of;
+    const int64_t *flip; /* [items] thousandths, or NULL: by trying all sets */
     const Step *step;
     int steps;
 } Problem;
 
-static const int64_t profit_1[] = {100000, 600000, 1200000, 2400000, 500000, 2000000};
-static const int weight_1[] = {
-    8, 12, 13, 64, 22, 41, 8, 12, 13, 75, 22, 41, 3, 6, 4, 18, 6, 4, 5, 10, 8, 32, 6, 12, 5, 13, 8, 42, 6, 20,
-    5, 13, 8,  48, 6,  20, 0, 0,  0,  0,  8,  0,  3, 0, 4, 0,  8, 0, 3, 2,  4, 0,  8, 4,  3, 2,  4, 8,  8, 4,
-};
-static const int limit_1[] = {80, 96, 20, 36, 44, 48, 10, 18, 22, 24};
 static const int64_t flip_1[] = {500000, 100000, 700000, 1400000, 100000, 1400000};
 static const Step step_1[] = {{1, 0, 0}, {2, 0, 0}, {3, 0, 0}, {4, 0, 0}, {5, 2, 3900000},
                               {6, 0, 0}, {7, 0, 0}, {8, 0, 0}, {9, 0, 0}, {10, 0, 0}};
 
-static const int64_t profit_2[] = {600100, 310500, 1800000, 3850000, 18600, 198700, 882000, 4200000, 402500, 327000};
-static const int weight_2[] = {
-    20, 5,  100, 200, 2,  4,  60, 150, 80,  40, 20, 7,  130, 280, 2,  8,  110, 210, 100, 40, 60, 3,  50,  100, 4,
-    2,  20, 40,  6,   12, 60, 8,  70,  200, 4,  6,  40, 70,  16,  20, 60, 13,  70,  250, 4,  10, 60, 90,  20,  24,
-    60, 13, 70,  280, 4,  10, 70, 105, 22,  28, 5,  2,  20,  100, 2,  5,  10,  60,  0,   0,  45, 14, 80,  180, 6,
-    10, 40, 100, 20,  0,  55, 14, 80,  200, 6,  10, 50, 140, 30,  40, 65, 14,  80,  220, 6,  10, 50, 180, 30,  50,
-};
-static const int limit_2[] = {450, 540, 200, 360, 440, 480, 200, 360, 440, 480};
 static const int64_t flip_2[] = {56000, 56000, 369200, 369200, 18600, 111800, 369200, 1646300, 848700, 56000};
 static const Step step_2[] = {{1, 0, 0}, {2, 5, 8886200}, {3, 2, 8848800}, {4, 0, 0}, {5, 0, 0},
                               {6, 0, 0}, {7, 0, 0},       {8, 0, 0},       {9, 0, 0}, {10, 0, 0}};
 
-static const int64_t profit_3[] = {100000, 220000, 90000,  400000, 300000, 400000,  205000, 120000,
-                                   160000, 580000, 400000, 140000, 100000, 1300000, 650000};
-static const int weight_3[] = {
-    8,   24, 13, 80,  70, 80, 45, 15, 28,  90, 130, 32, 20, 120, 40, 8,  44, 13, 100, 100, 90, 75, 25, 28,  120,
-    130, 32, 40, 160, 40, 3,  6,  4,  20,  20, 30,  8,  3,  12,  14, 40, 6,  3,  20,  5,   5,  9,  6,  40,  30,
-    40,  16, 5,  18,  24, 60, 16, 11, 30,  25, 5,   11, 7,  50,  40, 40, 19, 7,  18,  29,  70, 21, 17, 30,  25,
-    5,   11, 7,  55,  40, 40, 21, 9,  18,  29, 70,  21, 17, 35,  25, 0,  0,  1,  10,  4,   10, 0,  6,  0,   6,
-    32,  3,  0,  70,  10, 3,  4,  5,  20,  14, 20,  6,  12, 10,  18, 42, 9,  12, 100, 20,  3,  6,  9,  30,  29,
-    20,  12, 12, 10,  30, 42, 18, 18, 110, 20, 3,   8,  9,  35,  29, 20, 16, 15, 10,  30,  42, 20, 18, 120, 20,
-};
-static const int limit_3[] = {550, 700, 130, 240, 280, 310, 110, 205, 260, 275};
 static const Step step_3[] = {{7, 1, 4040000}, {8, 1, 4105000}, {10, 1, 4055000}, {2, 0, 0}};
 
 static const Problem problem[] = {
-    {6, 3800000, profit_1, weight_1, limit_1, flip_1, step_1, 10},
-    {10, 8706100, profit_2, weight_2, limit_2, flip_2, step_2, 10},
-    {15, 4015000, profit_3, weight_3, limit_3, NULL, step_3, 4},
+    {&petersen[0], flip_1, step_1, 10},
+    {&petersen[1], flip_2, step_2, 10},
+    {&petersen[2], NULL, step_3, 4},
 };
 
 static const int in_order[] = {0, 1, 2, 3, 4, 5, 6, 7, 8, 9};
@@ -132,35 +102,35 @@ static void write_problem(const Problem *p, const int *order, const char *name, 
     text_add(cards, "name,power");
     for (int r = 0; r < 10; r++)
         text_printf(cards, ",use %d", order[r] + 1);
-    for (int i = 0; i < p->items; i++) {
-        text_printf(cards, "\nitem %02d,%lld.%03lld", i + 1, (long long)(p->profit[i] / 1000),
-                    (long long)(p->profit[i] % 1000));
+    for (int i = 0; i < p->of->items; i++) {
+        text_printf(cards, "\nitem %02d,%lld.%03lld", i + 1, (long long)(p->of->profit[i] / 1000),
+                    (long long)(p->of->profit[i] % 1000));
         for (int r = 0; r < 10; r++)
-            text_printf(cards, ",%d", p->weight[order[r] * p->items + i]);
+            text_printf(cards, ",%d", p->of->weight[order[r] * p->of->items + i]);
     }
     text_add(cards, "\n");
-    text_printf(model, "size: {from: 1, to: %d}\ncolours: [grey]\nrules:\n", p->items);
+    text_printf(model, "size: {from: 1, to: %d}\ncolours: [grey]\nrules:\n", p->of->items);
     for (int r = 0; r < 10; r++)
         text_printf(model, "  - {name: %s %d, measure: use %d, at_most: %d}\n", name, order[r] + 1, order[r] + 1,
-                    p->limit[order[r]]);
+                    p->of->limit[order[r]]);
 }
 
 static int64_t best_set(const Problem *p, int item, bool in)
 {
     int64_t best = 0;
-    for (unsigned set = 1; set < 1u << p->items; set++) {
+    for (unsigned set = 1; set < 1u << p->of->items; set++) {
         if ((set >> item & 1) != in)
             continue;
         bool kept = true;
         for (int r = 0; r < 10 && kept; r++) {
             int use = 0;
-            for (int i = 0; i < p->items; i++)
-                use += set >> i & 1 ? p->weight[r * p->items + i] : 0;
-            kept = use <= p->limit[r];
+            for (int i = 0; i < p->of->items; i++)
+                use += set >> i & 1 ? p->of->weight[r * p->of->items + i] : 0;
+            kept = use <= p->of->limit[r];
         }
         int64_t profit = 0;
-        for (int i = 0; i < p->items; i++)
-            profit += set >> i & 1 ? p->profit[i] : 0;
+        for (int i = 0; i < p->of->items; i++)
+            profit += set >> i & 1 ? p->of->profit[i] : 0;
         if (kept && profit > best)
             best = profit;
     }
@@ -174,13 +144,13 @@ static void check_problem(const Problem *p, const int *order, const char *name)
     Case c;
     case_open(&c, text_cstr(&cards), text_cstr(&model));
     assert_int_equal(c.answer.status, ANSWER_BEST);
-    assert_int_equal(c.answer.check.fit, p->optimum);
-    for (int i = 0; i < p->items; i++) {
+    assert_int_equal(c.answer.check.fit, p->of->optimum);
+    for (int i = 0; i < p->of->items; i++) {
         WhyAsk ask = {0};
         Why why;
         why_find(c.explain, (size_t)i, &ask, &why);
         assert_true(range_exact(&why.loss));
-        int64_t expected = p->flip != NULL ? p->flip[i] : p->optimum - best_set(p, i, !why.in);
+        int64_t expected = p->flip != NULL ? p->flip[i] : p->of->optimum - best_set(p, i, !why.in);
         assert_int_equal(why.loss.low, expected);
         why_release(&why);
     }
@@ -194,7 +164,7 @@ static void check_problem(const Problem *p, const int *order, const char *name)
         if (p->step[k].step > 0) {
             assert_true(range_exact(&b.step) && range_exact(&b.gain));
             assert_int_equal(b.step.low, p->step[k].step * 1000);
-            assert_int_equal(b.gain.low, p->step[k].value - p->optimum);
+            assert_int_equal(b.gain.low, p->step[k].value - p->of->optimum);
         }
         binding_release(&b);
     }
@@ -203,7 +173,7 @@ static void check_problem(const Problem *p, const int *order, const char *name)
     text_release(&model);
 }
 
-static void petersen(void **state)
+static void petersens_problems(void **state)
 {
     (void)state;
     for (size_t k = 0; k < sizeof problem / sizeof *problem; k++) {
@@ -356,8 +326,12 @@ static void not_monotone(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(petersen), cmocka_unit_test(copt_guide),   cmocka_unit_test(junker),
-        cmocka_unit_test(marco),    cmocka_unit_test(mosek_repair), cmocka_unit_test(not_monotone),
+        cmocka_unit_test(petersens_problems),
+        cmocka_unit_test(copt_guide),
+        cmocka_unit_test(junker),
+        cmocka_unit_test(marco),
+        cmocka_unit_test(mosek_repair),
+        cmocka_unit_test(not_monotone),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

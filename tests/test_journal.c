@@ -30,14 +30,6 @@ static char *make(void)
     return folder;
 }
 
-static void expect_file(const char *folder, const char *name, const char *text)
-{
-    char *found = folder_read(folder, name, NULL);
-    assert_non_null(found);
-    assert_string_equal(found, text);
-    free(found);
-}
-
 static void expect_said(const char *folder, int code, const char *const *arguments, const char *what, bool there)
 {
     Run run;
@@ -59,11 +51,11 @@ static void a_revision_is_taken(void **state)
         (const char *const[]){"revise", ".", "--swaps", "2", "--apply", "--json", "--today", "2026-03-01", NULL});
     assert_int_equal(json_array_size(json_object_get(root, "journal")), 3);
     json_decref(root);
-    expect_file(folder, "pool.csv", "name,note,paid\r\nLamp,y,\r\nFender,,2.10\r\nKelp,,\r\nDrag,,\r\n");
-    expect_file(folder, "journal.csv",
-                "date,change,card,copies,price,reason\r\n2026-03-01,out,Oar,1,0.25,too thin\r\n"
-                "2026-03-01,out,Gone,1,,no candidate any more\r\n"
-                "2026-03-01,in,Drag,1,3.00,\"one of 1 out and 1 in: fit 22 to 26, limits broken before\"\r\n");
+    desk_expect_file(folder, "pool.csv", "name,note,paid\r\nLamp,y,\r\nFender,,2.10\r\nKelp,,\r\nDrag,,\r\n");
+    desk_expect_file(folder, "journal.csv",
+                     "date,change,card,copies,price,reason\r\n2026-03-01,out,Oar,1,0.25,too thin\r\n"
+                     "2026-03-01,out,Gone,1,,no candidate any more\r\n"
+                     "2026-03-01,in,Drag,1,3.00,\"one of 1 out and 1 in: fit 22 to 26, limits broken before\"\r\n");
     /* again: nothing to take, nothing written */
     expect_said(folder, 0, (const char *const[]){"revise", ".", "--apply", "--today", "2026-03-02", NULL},
                 "Nothing to take", true);
@@ -88,11 +80,12 @@ static void a_card_that_was_cut_is_proposed_again(void **state)
     expect_said(folder, 0,
                 (const char *const[]){"revise", ".", "--apply", "--reason", "too slow", "--today", "2026-03-01", NULL},
                 "Taken: 1 out, 1 in", true);
-    expect_file(folder, "pool.csv",
-                "Our pool,,\r\n\r\nname,chosen,paid\r\nFender,0,2.10\r\nDrag,1,\r\nKelp,1,\r\nLamp,1,\r\nCoble,1,\r\n");
-    expect_file(folder, "journal.csv",
-                "date,change,card,copies,price,reason\r\n2026-03-01,out,Fender,1,2.00,too slow\r\n"
-                "2026-03-01,in,Coble,1,1.00,too slow\r\n");
+    desk_expect_file(
+        folder, "pool.csv",
+        "Our pool,,\r\n\r\nname,chosen,paid\r\nFender,0,2.10\r\nDrag,1,\r\nKelp,1,\r\nLamp,1,\r\nCoble,1,\r\n");
+    desk_expect_file(folder, "journal.csv",
+                     "date,change,card,copies,price,reason\r\n2026-03-01,out,Fender,1,2.00,too slow\r\n"
+                     "2026-03-01,in,Coble,1,1.00,too slow\r\n");
     folder_print(folder, "cards.csv",
                  "name,colours,power,price\nCoble,ebb,9,1.00\nDrag,ebb,8,3.00\nFender,silt,7,2.00\nKelp,silt,6,1.00\n"
                  "Lamp,,5,0.50\n");
@@ -133,14 +126,15 @@ static void a_trial_ends(void **state)
     static const char *const before[] = {"revise", ".", "--swaps", "1", "--apply", "--today", "2026-05-31", NULL};
     static const char *const after[] = {"revise", ".", "--swaps", "1", "--apply", "--today", "2026-06-01", NULL};
     expect_said(folder, 0, before, "Taken: 1 out, 1 in", true);
-    expect_file(folder, "pool.csv", "name\r\nCoble\r\nFender\r\nKelp\r\nDrag\r\n");
+    desk_expect_file(folder, "pool.csv", "name\r\nCoble\r\nFender\r\nKelp\r\nDrag\r\n");
     expect_said(folder, 0, after, "Taken: 1 out, 1 in", true);
-    expect_file(folder, "pool.csv", "name\r\nCoble\r\nFender\r\nDrag\r\nLamp\r\n");
-    expect_file(folder, "journal.csv",
-                "date,change,card,copies,price,reason\r\n2026-05-31,out,Lamp,1,0.50,makes room for Drag: 3 more fit\r\n"
-                "2026-05-31,in,Drag,1,3.00,instead of Lamp: 3 more fit\r\n"
-                "2026-06-01,out,Kelp,1,1.00,makes room for Lamp: 4 more fit\r\n"
-                "2026-06-01,in,Lamp,1,0.50,instead of Kelp: 4 more fit\r\n");
+    desk_expect_file(folder, "pool.csv", "name\r\nCoble\r\nFender\r\nDrag\r\nLamp\r\n");
+    desk_expect_file(
+        folder, "journal.csv",
+        "date,change,card,copies,price,reason\r\n2026-05-31,out,Lamp,1,0.50,makes room for Drag: 3 more fit\r\n"
+        "2026-05-31,in,Drag,1,3.00,instead of Lamp: 3 more fit\r\n"
+        "2026-06-01,out,Kelp,1,1.00,makes room for Lamp: 4 more fit\r\n"
+        "2026-06-01,in,Lamp,1,0.50,instead of Kelp: 4 more fit\r\n");
     desk_done(folder);
 }
 
@@ -188,10 +182,10 @@ static void words_of_the_scenario_and_a_journal_of_ones_own(void **state)
         folder, 0,
         (const char *const[]){"revise", ".", "--apply", "--reason", "why, indeed", "--today", "2026-05-01", NULL},
         "Taken: 2 out, 1 in", true);
-    expect_file(folder, "book.csv",
-                "Our book;;;\r\nwho;date;card;change;copies;price;reason\r\nIda;05.01.2026;Nobody;in;;;\r\n"
-                ";2026-05-01;Oar;out;1;0.25;why, indeed\r\n;2026-05-01;Gone;out;1;;no candidate any more\r\n"
-                ";2026-05-01;Coble;in;1;4.00;why, indeed\r\n");
+    desk_expect_file(folder, "book.csv",
+                     "Our book;;;\r\nwho;date;card;change;copies;price;reason\r\nIda;05.01.2026;Nobody;in;;;\r\n"
+                     ";2026-05-01;Oar;out;1;0.25;why, indeed\r\n;2026-05-01;Gone;out;1;;no candidate any more\r\n"
+                     ";2026-05-01;Coble;in;1;4.00;why, indeed\r\n");
     assert_false(folder_has(folder, "journal.csv"));
     desk_done(folder);
 }
@@ -276,7 +270,7 @@ static void what_is_wrong_is_told_and_nothing_is_written(void **state)
         if (run.code != 2 || strstr(run.err, wrong[k].message) == NULL)
             fail_msg("%s: %d %s", wrong[k].message, run.code, run.err);
         run_forget(&run);
-        expect_file(folder, "pool.csv", pool);
+        desk_expect_file(folder, "pool.csv", pool);
         assert_int_equal(folder_has(folder, "journal.csv"), strcmp(wrong[k].file, "journal.csv") == 0);
         desk_done(folder);
     }
@@ -398,7 +392,7 @@ static void a_journal_that_cannot_be_written(void **state)
     snprintf(text, sizeof text, "%sjournal: nowhere/book.csv\n", scenario);
     folder_print(folder, "scenario.yaml", text);
     expect_said(folder, 4, (const char *const[]){"revise", ".", "--apply", NULL}, "nowhere", true);
-    expect_file(folder, "pool.csv", pool);
+    desk_expect_file(folder, "pool.csv", pool);
     desk_done(folder);
 }
 

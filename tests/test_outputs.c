@@ -13,38 +13,7 @@
 #include "base/text.h"
 #include "support/desk.h"
 
-#define CARDS                                                                                                          \
-    "name,kind,power,price\nAsh Kite,rig,4,1.00\nBell Cart,rig,5,2.00\nCoal Lamp,tool,6,3.00\nDrift "                  \
-    "Net,tool,3,0.50\nEel Pot,tool,2,0.40\n"
 #define PRICES "name,price\nAsh Kite,1.10\nBell Cart,2.00\nCoal Lamp,3.00\n"
-#define MODEL "size: 2\ncolours: [ebb]\nspending_cap: 4.05\nrules:\n  - {name: rigs, where: {kind: rig}, at_least: 1}\n"
-
-static char *small_folder(const char *more_model)
-{
-    char *folder = folder_new();
-    char model[1000];
-    snprintf(model, sizeof model, "%s%s", MODEL, more_model);
-    folder_print(folder, "cards.csv", CARDS);
-    folder_print(folder, "model.yaml", model);
-    folder_print(folder, "scenario.yaml",
-                 "model: model.yaml\ncards: [cards.csv]\ncases:\n  - {name: dear, change: {spending_cap: 9.00}}\n  - "
-                 "{name: cheap, change: {spending_cap: 3.00}}\n");
-    return folder;
-}
-
-static void expect(const Run *run, int code, const char *says)
-{
-    if (run->code != code || (strstr(run->out, says) == NULL && strstr(run->err, says) == NULL))
-        fail_msg("expected exit code %d and '%s', found %d\n%s\n%s", code, says, run->code, run->out, run->err);
-}
-
-static void assert_same_text(const char *folder, const char *name, const char *text)
-{
-    char *bytes = folder_read(folder, name, NULL);
-    assert_non_null(bytes);
-    assert_string_equal(bytes, text);
-    free(bytes);
-}
 
 static void folder_link(const char *folder, const char *target, const char *name)
 {
@@ -86,12 +55,13 @@ static void inputs_are_never_overwritten(void **state)
         {"what-if", ".", "--csv", "old.csv"},
         {"feedback", ".", "notes.csv", "--apply", "-o", "old.csv"},
     };
-    char *folder = small_folder("");
+    char *folder = desk_small_folder("");
     folder_print(folder, "filter.yaml", "kind: rig\n");
     folder_print(folder, "list.csv", "name\nAsh Kite\nBell Cart\n");
     folder_print(folder, "more.csv", "name,kind,power,price\nNew Kiln,rig,1,1.00\n");
     folder_print(folder, "notes.csv", "card,date,verdict,note\nAsh Kite,2026-01-02,better,\n");
-    folder_print(folder, "base.csv", CARDS); /* the name that what-if gives to the pool of the scenario as it stands */
+    folder_print(folder, "base.csv",
+                 DESK_CARDS); /* the name that what-if gives to the pool of the scenario as it stands */
     folder_print(folder, "scenario.yaml",
                  "model: model.yaml\ncards: [cards.csv]\nprices: [sheets/prices.csv]\npool: old.csv\n");
     folder_print(folder, "two.yaml", "model: model.yaml\ncards: [cards.csv, more.csv]\nprices: [sheets/prices.csv]\n");
@@ -104,7 +74,7 @@ static void inputs_are_never_overwritten(void **state)
     Run run;
     for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
         run_poolwright(folder, wrong[k], NULL, &run);
-        expect(&run, 2, "is read by this scenario and would be overwritten, expected another name\n");
+        desk_expect_told(&run, 2, "is read by this scenario and would be overwritten, expected another name\n");
         run_forget(&run);
     }
     static const char *const folders[][8] = {
@@ -120,16 +90,16 @@ static void inputs_are_never_overwritten(void **state)
     };
     for (size_t k = 0; k < sizeof folders / sizeof *folders; k++) {
         run_poolwright(folder, folders[k], NULL, &run);
-        expect(&run, 2, "is read by this scenario and could be overwritten, expected another folder than '");
+        desk_expect_told(&run, 2, "is read by this scenario and could be overwritten, expected another folder than '");
         run_forget(&run);
     }
-    assert_same_text(folder, "cards.csv", CARDS);
-    assert_same_text(folder, "sheets/prices.csv", PRICES);
-    assert_same_text(folder, "old.csv", "name\nAsh Kite\n");
+    desk_expect_file(folder, "cards.csv", DESK_CARDS);
+    desk_expect_file(folder, "sheets/prices.csv", PRICES);
+    desk_expect_file(folder, "old.csv", "name\nAsh Kite\n");
     assert_false(folder_has(folder, "new.csv"));
     for (int again = 0; again < 2; again++) {
         run_poolwright(folder, (const char *const[]){"best", ".", "-o", "pool.csv", NULL}, NULL, &run);
-        expect(&run, 0, "The list is in pool.csv");
+        desk_expect_told(&run, 0, "The list is in pool.csv");
         run_forget(&run);
     }
     desk_done(folder);
@@ -139,12 +109,12 @@ static void nothing_to_draw_writes_nothing(void **state)
 {
     (void)state;
     Run run;
-    char *folder = small_folder("");
+    char *folder = desk_small_folder("");
     run_poolwright(folder,
                    (const char *const[]){"what-if", ".", "--caps", "0.10,0.20", "-o", "pools", "--csv", "all.csv",
                                          "--plot", "caps.svg", NULL},
                    NULL, &run);
-    expect(&run, 4, "error: --plot: fewer than two caps have a pool, so there is nothing to draw\n");
+    desk_expect_told(&run, 4, "error: --plot: fewer than two caps have a pool, so there is nothing to draw\n");
     assert_false(folder_has(folder, "pools") || folder_has(folder, "all.csv") || folder_has(folder, "caps.svg"));
     run_forget(&run);
     desk_done(folder);
@@ -164,12 +134,12 @@ static void outputs_that_cannot_be_written(void **state)
         {{"best", ".", "--shopping", "nowhere/buy.csv"}, "error: cannot write 'nowhere/buy.csv'"},
         {{"find", ".", "-o", "cards.csv/list.csv"}, "error: cannot write 'cards.csv/list.csv': not a directory\n"},
     };
-    char *folder = small_folder("");
+    char *folder = desk_small_folder("");
     folder_print(folder, "place/old.csv", "x\n");
     for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
         Run run;
         run_poolwright(folder, wrong[k].word, NULL, &run);
-        expect(&run, 4, wrong[k].says);
+        desk_expect_told(&run, 4, wrong[k].says);
         assert_string_equal(run.out, "");
         run_forget(&run);
     }
@@ -200,13 +170,13 @@ static void outputs_do_not_meet(void **state)
         {{"what-if", ".", "--json", "--csv", "-"},
          "--json and --csv - would both go to standard output; give --csv a file"},
     };
-    char *folder = small_folder("");
+    char *folder = desk_small_folder("");
     folder_print(folder, "place/old.csv", "x\n");
     folder_link(folder, "place", "linked");
     for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
         Run run;
         run_poolwright(folder, wrong[k].word, NULL, &run);
-        expect(&run, 2, wrong[k].says);
+        desk_expect_told(&run, 2, wrong[k].says);
         assert_string_equal(run.out, "");
         run_forget(&run);
     }
@@ -215,7 +185,7 @@ static void outputs_do_not_meet(void **state)
     run_poolwright(
         folder, (const char *const[]){"what-if", ".", "--caps", "3,5,9", "-o", "out", "--plot", "out/caps.svg", NULL},
         NULL, &run);
-    expect(&run, 0, "caps.svg");
+    desk_expect_told(&run, 0, "caps.svg");
     assert_true(folder_has(folder, "out/caps.svg") && folder_has(folder, "out/comparison.csv"));
     run_forget(&run);
     desk_done(folder);
@@ -228,12 +198,12 @@ static void bad_input_is_told_before_outputs(void **state)
                                            {"what-if", ".", "--caps", "3,9", "--plot", "x.svg"},
                                            {"what-if", ".", "-o", "out"},
                                            {"best", ".", "-o", "x.csv"}};
-    char *folder = small_folder("");
+    char *folder = desk_small_folder("");
     folder_print(folder, "cards.csv", "name,kind,power,price\nAsh Kite,rig,many,1.00\n");
     for (size_t k = 0; k < sizeof asked / sizeof *asked; k++) {
         Run run;
         run_poolwright(folder, asked[k], NULL, &run);
-        expect(&run, 2, "found 'many'");
+        desk_expect_told(&run, 2, "found 'many'");
         run_forget(&run);
     }
     assert_false(folder_has(folder, "x.csv") || folder_has(folder, "x.svg") || folder_has(folder, "out"));
@@ -244,7 +214,7 @@ static void bad_input_is_told_before_outputs(void **state)
 static void many_sheets(void **state)
 {
     (void)state;
-    char *folder = small_folder("");
+    char *folder = desk_small_folder("");
     Text scenario = {0}, notes = {0};
     text_add(&scenario, "model: model.yaml\ncards: [cards.csv");
     text_add(&notes, "card,date,verdict,note\n");
@@ -262,7 +232,7 @@ static void many_sheets(void **state)
     Run run;
     run_poolwright(folder, (const char *const[]){"feedback", ".", "notes.csv", "--apply", "-o", "next", NULL}, NULL,
                    &run);
-    expect(&run, 0, "sheet19.csv");
+    desk_expect_told(&run, 0, "sheet19.csv");
     for (int k = 0; k < 20; k++) {
         char name[40];
         snprintf(name, sizeof name, "next/sheet%d.csv", k);
@@ -290,7 +260,7 @@ static void the_answer_is_shown_where_a_file_cannot_be_written(void **state)
         {"what-if . -o out --csv all.csv", "dear", "error: cannot write 'out/base.csv': file too large"},
         {"feedback . notes.csv --apply -o next.csv", "Ash Kite", "error: cannot write 'next.csv': file too large"},
     };
-    char *folder = small_folder("");
+    char *folder = desk_small_folder("");
     folder_print(folder, "list.csv", "name\nAsh Kite\nDrift Net\n");
     folder_print(folder, "notes.csv", "card,date,verdict,note\nAsh Kite,2026-01-02,better,\n");
     for (size_t k = 0; k < sizeof asked / sizeof *asked; k++) {
@@ -299,9 +269,9 @@ static void the_answer_is_shown_where_a_file_cannot_be_written(void **state)
                  asked[k].command);
         Run run;
         run_program("sh", folder, (const char *const[]){"-c", line, NULL}, &run);
-        expect(&run, 0, asked[k].shown);
-        expect(&run, 0, asked[k].missing);
-        expect(&run, 0, "code 4\n");
+        desk_expect_told(&run, 0, asked[k].shown);
+        desk_expect_told(&run, 0, asked[k].missing);
+        desk_expect_told(&run, 0, "code 4\n");
         if (strstr(run.out, " in pool.csv") != NULL)
             fail_msg("said to be written:\n%s", run.out);
         run_forget(&run);
@@ -327,13 +297,13 @@ static void a_full_device_is_told(void **state)
         {"export . >/dev/full", "error: cannot write to standard output: no space left on device\n"},
         {"best . -o pool.csv >&-", "error: cannot write to standard output: bad file descriptor\n"},
     };
-    char *folder = small_folder("");
+    char *folder = desk_small_folder("");
     for (size_t k = 0; k < sizeof asked / sizeof *asked; k++) {
         char line[5000];
         snprintf(line, sizeof line, "'%s' %s", program_path(), asked[k].command);
         Run run;
         run_program("sh", folder, (const char *const[]){"-c", line, NULL}, &run);
-        expect(&run, 4, asked[k].says);
+        desk_expect_told(&run, 4, asked[k].says);
         run_forget(&run);
     }
     char *pool = folder_read(folder, "pool.csv", NULL);

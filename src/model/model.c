@@ -80,6 +80,17 @@ ColourMask model_pair(const Model *model, size_t index)
     return 0;
 }
 
+ColourMask *model_decks(const Model *model, Arena *arena, int *count)
+{
+    const unsigned all = 1U << model->colours;
+    ColourMask *deck = arena_alloc(arena, all, sizeof *deck);
+    *count = 0;
+    for (unsigned mask = 0; mask < all; mask++)
+        if (__builtin_popcount(mask) == model->deck_colours)
+            deck[(*count)++] = (ColourMask)mask;
+    return deck;
+}
+
 const char *model_mask_name(const Model *model, ColourMask mask, Arena *arena)
 {
     Text text = {0};

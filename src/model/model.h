@@ -271,6 +271,8 @@ CardVocabulary model_vocabulary(const Model *model);
 /* n(n-1)/2 pairs in the order (0,1), (0,2), ..., (1,2), ... */
 size_t model_pairs(const Model *model);
 ColourMask model_pair(const Model *model, size_t index);
+/* The masks of deck_colours colours, ascending: [*count], in the arena. */
+ColourMask *model_decks(const Model *model, Arena *arena, int *count);
 /* "brass+tar" in the arena. */
 const char *model_mask_name(const Model *model, ColourMask mask, Arena *arena);
 

@@ -6,14 +6,6 @@
 
 /* ---- cards ---- */
 
-static void list_decks(const Instance *in, Arena *arena, DraftTable *t)
-{
-    t->deck = arena_alloc(arena, (size_t)in->decks, sizeof *t->deck);
-    for (unsigned mask = 0; mask < 1U << in->model->colours; mask++)
-        if (__builtin_popcount(mask) == in->model->deck_colours)
-            t->deck[t->decks++] = (ColourMask)mask;
-}
-
 static void list_tags(const Instance *in, size_t c, Arena *arena, TableCard *card)
 {
     TableTag *tag = arena_alloc(arena, in->model->themes, sizeof *tag);
@@ -130,7 +122,7 @@ void table_make(const Instance *in, const int *copies, int others, const Draftin
                 Arena *arena, DraftTable *t, Drafts *drafts)
 {
     *t = (DraftTable){.instance = in, .drafting = *drafting, .dealt = (int)drafting_cards(drafting, DRAW_DEALT)};
-    list_decks(in, arena, t);
+    t->deck = model_decks(in->model, arena, &t->decks);
     list_cards(in, copies, others, arena, t);
     list_needs(in, package, arena, t, drafts);
 }

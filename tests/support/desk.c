@@ -67,3 +67,30 @@ void desk_expect_refused(const char *folder, const char *const *arguments, const
     assert_false(folder_has(folder, file));
     run_forget(&run);
 }
+
+void desk_expect_told(const Run *run, int code, const char *says)
+{
+    if (run->code != code || (strstr(run->out, says) == NULL && strstr(run->err, says) == NULL))
+        fail_msg("expected exit code %d and '%s', found %d\n%s\n%s", code, says, run->code, run->out, run->err);
+}
+
+void desk_expect_file(const char *folder, const char *name, const char *text)
+{
+    char *bytes = folder_read(folder, name, NULL);
+    assert_non_null(bytes);
+    assert_string_equal(bytes, text);
+    free(bytes);
+}
+
+char *desk_small_folder(const char *more_model)
+{
+    char *folder = folder_new();
+    char model[1000];
+    snprintf(model, sizeof model, "%s%s", DESK_MODEL, more_model);
+    folder_print(folder, "cards.csv", DESK_CARDS);
+    folder_print(folder, "model.yaml", model);
+    folder_print(folder, "scenario.yaml",
+                 "model: model.yaml\ncards: [cards.csv]\ncases:\n  - {name: dear, change: {spending_cap: 9.00}}\n  - "
+                 "{name: cheap, change: {spending_cap: 3.00}}\n");
+    return folder;
+}

@@ -191,18 +191,6 @@ static int count_playable(const ColourNeed *need, const ColourMask *deck, int de
     return playable;
 }
 
-/* All masks of deck_colours colours, ascending. */
-static ColourMask *list_decks(const Model *model, int *decks)
-{
-    const unsigned all = 1U << model->colours;
-    ColourMask *deck = mem_new(all, sizeof *deck);
-    *decks = 0;
-    for (unsigned mask = 0; mask < all; mask++)
-        if (__builtin_popcount(mask) == model->deck_colours)
-            deck[(*decks)++] = (ColourMask)mask;
-    return deck;
-}
-
 /* Many cards need the same colours: each need is counted once. */
 void compute_playable(const InstanceBuilder *builder)
 {
@@ -212,7 +200,7 @@ void compute_playable(const InstanceBuilder *builder)
     while (slots < cards->count * 2)
         slots *= 2;
     NeedCount *table = mem_new(slots, sizeof *table);
-    ColourMask *deck = list_decks(instance->model, &instance->decks);
+    const ColourMask *deck = model_decks(instance->model, instance->arena, &instance->decks);
     for (size_t c = 0; c < cards->count; c++) {
         const ColourNeed *need = &cards->card[c].colours;
         size_t at = hash_need(need) & (slots - 1);
@@ -223,7 +211,6 @@ void compute_playable(const InstanceBuilder *builder)
                 (NeedCount){.need = *need, .playable = count_playable(need, deck, instance->decks), .used = true};
         instance->playable[c] = table[at].playable;
     }
-    mem_free(deck);
     mem_free(table);
 }
 

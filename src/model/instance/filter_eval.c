@@ -42,7 +42,7 @@ static void notice_wisher(const InstanceBuilder *builder, const FilterValue *val
     if (!known)
         diag_notice(builder->diags, value->at, "no candidate is wished by '%s'%s", value->text,
                     did_you_mean(nearest, builder->instance->arena));
-    mem_free((void *)name);
+    mem_free(name);
 }
 
 static int resolve_value(const InstanceBuilder *builder, const FilterTest *test, const FilterValue *value)

@@ -186,17 +186,6 @@ void pool_summary_release(PoolSummary *summary)
 
 /* ---- decks and outliers ---- */
 
-ColourMask *pool_decks(const Instance *instance, size_t *count)
-{
-    const unsigned all = 1U << instance->model->colours;
-    ColourMask *deck = mem_new((size_t)instance->decks, sizeof *deck);
-    *count = 0;
-    for (unsigned mask = 0; mask < all && *count < (size_t)instance->decks; mask++)
-        if (__builtin_popcount(mask) == instance->model->deck_colours)
-            deck[(*count)++] = (ColourMask)mask;
-    return deck;
-}
-
 int64_t pool_playable(const Instance *instance, const int *copies, ColourMask deck)
 {
     int64_t cards = 0;

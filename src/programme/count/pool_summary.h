@@ -55,9 +55,7 @@ size_t pool_dearest(const Instance *instance, const int *copies, size_t card[SUM
 void pool_summary(const Instance *instance, const Answer *answer, PoolSummary *summary);
 void pool_summary_release(PoolSummary *summary);
 
-/* The masks of deck_colours colours, ascending, [*count]; and the copies of the pool that such a deck can play. Freed
- * with mem_free. */
-ColourMask *pool_decks(const Instance *instance, size_t *count);
+/* The copies of the pool that a deck of these colours can play. */
 int64_t pool_playable(const Instance *instance, const int *copies, ColourMask deck);
 /* Cards of the pool whose power is more than two standard deviations above the mean, strongest first: [*count], freed
  * with mem_free. Exact. */

@@ -60,15 +60,14 @@ static json_t *decks_json(const Instance *in, const int *copies)
 {
     json_t *list = json_array();
     Arena *arena = arena_new();
-    size_t decks = 0;
-    ColourMask *deck = pool_decks(in, &decks);
-    for (size_t k = 0; k < decks; k++) {
+    int decks;
+    const ColourMask *deck = model_decks(in->model, arena, &decks);
+    for (int k = 0; k < decks; k++) {
         json_t *item = json_object();
         json_object_set_new(item, "colours", json_string(model_mask_name(in->model, deck[k], arena)));
         json_object_set_new(item, "cards", json_integer(pool_playable(in, copies, deck[k])));
         json_array_append_new(list, item);
     }
-    mem_free(deck);
     arena_free(arena);
     return list;
 }

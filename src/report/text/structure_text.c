@@ -261,12 +261,12 @@ static void add_combinations(const Page *p)
 
 static void add_decks(const Page *p)
 {
-    size_t decks = 0;
-    ColourMask *deck = pool_decks(p->in, &decks);
+    int decks;
+    const ColourMask *deck = model_decks(p->in->model, p->arena, &decks);
     if (decks <= SHOWN_DECKS) {
         style_heading(p->out, p->style, "Cards that a deck can play");
         Table *table = table_new("lrr", NULL);
-        for (size_t k = 0; k < decks; k++) {
+        for (int k = 0; k < decks; k++) {
             int64_t cards = pool_playable(p->in, p->answer->copies, deck[k]);
             table_add(table, model_mask_name(p->in->model, deck[k], p->arena));
             table_addf(table, "%" PRId64, cards);
@@ -275,7 +275,6 @@ static void add_decks(const Page *p)
         table_print(table, p->out, p->style);
         table_free(table);
     }
-    mem_free(deck);
 }
 
 static void add_outliers(const Page *p)
