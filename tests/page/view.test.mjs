@@ -222,7 +222,7 @@ test("no price anywhere, and no pool at all: nothing is said of money, nor of li
   await ready(page);
   const sentence = page.locator(".sentence");
   assert.match(await sentence.textContent(), /No pool meets all limits/);
-  assert.match(await page.locator("main").textContent(), /The cap alone: .*your cap is 5\.00.*Without the cap there is a pool: proven\./);
+  assert.match(await page.locator("main").textContent(), /The cap alone: .*your cap is 5\.00.*Without that there is a pool: proven\./);
   assert.doesNotMatch(await page.locator("main").textContent(), /every limit met|The pool shown is the one before/);
   await page.locator("#card-box").fill("Card 9");
   await page.locator("#card-box").press("Enter");
