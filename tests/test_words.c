@@ -122,7 +122,10 @@ static void slips_are_answered(void **state)
     (void)state;
     static const struct {
         const char *asked, *near;
-    } slip[] = {{"tihgt", "; did you mean 'tight'?"}, {"limts", "; did you mean 'limit'?"}, {"zzz", "lists\n"}};
+    } slip[] = {{"tihgt", "; did you mean 'tight'?"},
+                {"limts", "; did you mean 'limit'?"},
+                {"bind", "; did you mean 'binding'?"},
+                {"zzz", "lists\n"}};
     for (size_t k = 0; k < sizeof slip / sizeof *slip; k++) {
         Run run;
         ask(&run, 2, WORDS("words", slip[k].asked));

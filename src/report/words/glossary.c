@@ -208,6 +208,17 @@ const GlossaryEntry *glossary_find(const char *word)
     return entry;
 }
 
+/* The first word that begins so; NULL: none. */
+static const char *begins_so(const char *folded)
+{
+    const size_t length = strlen(folded);
+    for (size_t g = 0; g < sizeof groups / sizeof *groups && length >= 3; g++)
+        for (size_t e = 0; e < groups[g].entries; e++)
+            if (strncmp(groups[g].entry[e].word, folded, length) == 0)
+                return groups[g].entry[e].word;
+    return NULL;
+}
+
 const char *glossary_nearest(const char *word)
 {
     const char *known[100];
@@ -215,8 +226,10 @@ const char *glossary_nearest(const char *word)
     for (size_t g = 0; g < sizeof groups / sizeof *groups; g++)
         for (size_t e = 0; e < groups[g].entries && count < sizeof known / sizeof *known; e++)
             known[count++] = groups[g].entry[e].word;
-    const char *near = text_nearest(word, known, count);
     char *folded = text_fold(word);
+    const char *near = begins_so(folded);
+    if (near == NULL)
+        near = text_nearest(word, known, count);
     if (near == NULL && cut_plural(folded))
         near = text_nearest(folded, known, count);
     mem_free(folded);

@@ -73,35 +73,37 @@ typedef struct {
     unsigned show; /* 1 << its place among the words of --show */
 } Options;
 
+/* As one comes to need them: the order of --help. */
 typedef enum {
+    VERB_IMPORT,
+    VERB_INIT,
     VERB_CHECK,
+    VERB_FIND,
     VERB_BEST,
     VERB_WHY,
     VERB_SWAP,
     VERB_BENCH,
-    VERB_INIT,
-    VERB_IMPORT,
     VERB_WHAT_IF,
-    VERB_AUDIT,
-    VERB_DECKS,
+    VERB_PAGE,
     VERB_SEATS,
+    VERB_DECKS,
+    VERB_AUDIT,
+    VERB_REVISE,
+    VERB_FEEDBACK,
+    VERB_COMPARE,
     VERB_WEIGH,
     VERB_ORDER,
     VERB_BOUGHT,
     VERB_SLIPS,
-    VERB_REVISE,
-    VERB_FEEDBACK,
-    VERB_COMPARE,
-    VERB_FIND,
-    VERB_EXPORT,
-    VERB_ASK,
-    VERB_PAGE,
     VERB_WORDS,
+    VERB_ASK,
+    VERB_EXPORT,
     VERB_COUNT
 } VerbId;
 
 typedef struct {
     VerbId id;
+    const char *group; /* what --help calls the verbs from here on; NULL: as the verb before */
     const char *name;
     const char *summary; /* one line for the list of verbs */
     const char *usage;   /* "poolwright best SCENARIO|CARDS.csv [options]" */
