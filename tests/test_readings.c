@@ -382,6 +382,29 @@ static void expect_ends(const json_t *frontier, const char *key, int64_t cents)
     assert_int_equal(json_units(end, "at_most", 100), cents);
 }
 
+/* At least 0 asks for nothing: of 0 to 2 with none in, two are left, and no lower limit is used up. */
+static void a_lower_limit_of_none_is_not_tight(void **state)
+{
+    (void)state;
+    static const char *const lefts[] = {"2 left", "0.50 left", "asks for nothing", "tight"};
+    static const int slacks[] = {2, 50, 0, 0};
+    char *folder =
+        desk_folder("rules:\n  - {name: a, where: {colours: teal}, between: [0, 2]}\n"
+                    "  - {name: b, where: {colours: teal}, measure: spend, between: [0.00, 0.50]}\n"
+                    "  - {name: c, where: {colours: teal}, at_least: 0}\n"
+                    "  - {name: d, where: {colours: teal}, at_most: 0}\n",
+                    "", "name,colours,power,price\nAnvil,rye,9,1.00\nBucket,rye,5,0.00\nCandle,teal,3,0.00\n");
+    json_t *root = run_answer(folder, 0, WORDS("best", "scenario.yaml", "--json"));
+    for (size_t k = 0; k < 4; k++) {
+        const json_t *limit = json_array_get(json_object_get(root, "rules"), k + 1); /* behind the size */
+        assert_string_equal(json_text(limit, "left"), lefts[k]);
+        assert_int_equal(json_units(limit, "slack", k == 1 ? 100 : 1), slacks[k]);
+        assert_int_equal(json_is_true(json_object_get(limit, "tight")), k == 3);
+    }
+    json_decref(root);
+    desk_done(folder);
+}
+
 /* More came in for what was sold than was paid: then nothing has to be allowed, and no cap below 0 is named. */
 static void no_cap_is_below_zero(void **state)
 {
@@ -450,6 +473,7 @@ int main(void)
         cmocka_unit_test(owned_for_being_in_the_pool_in_all_verbs),
         cmocka_unit_test(two_pools_side_by_side),
         cmocka_unit_test(what_is_refused),
+        cmocka_unit_test(a_lower_limit_of_none_is_not_tight),
         cmocka_unit_test(no_cap_is_below_zero),
         cmocka_unit_test(ends_and_steps_under_price_risk),
     };

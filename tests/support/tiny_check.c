@@ -108,10 +108,14 @@ static bool wishes_agree(const Tiny *tiny, const json_t *root, const int *copies
     return wished == json_array_size(wishes);
 }
 
-/* How far the use is from the nearer bound. */
-static int64_t slack_of(const Band *band, int64_t use)
+/* How far the use is from the nearer bound. At least none of what cannot be less than none is no bound beside another.
+ */
+static int64_t slack_of(const Band *band, int measure, int64_t use)
 {
-    int64_t low = band->side == AT_MOST ? INT64_MAX : use - band->low;
+    const bool never_less =
+        measure == COUNT || measure == NAMES || measure == SPEND || measure == PRICE || measure == COST;
+    const bool no_low = band->side == AT_MOST || (band->side != AT_LEAST && band->low == 0 && never_less);
+    int64_t low = no_low ? INT64_MAX : use - band->low;
     int64_t high = band->side == AT_LEAST ? INT64_MAX : (band->side == EXACTLY ? band->low : band->high) - use;
     return low < high ? low : high;
 }
@@ -135,9 +139,10 @@ static bool uses_agree(const Tiny *tiny, const json_t *root, const int *copies)
         int64_t counted = 0;
         tiny_use(tiny, r, member, copies, &use, &total, &counted);
         int scale = measure == COUNT || measure == NAMES ? 1 : measure == SPEND || measure == PRICE ? 100 : 1000;
-        if (band.sort == ABSOLUTE && band.side != NONE && slack_of(&band, use) != json_units(entry, "slack", scale)) {
+        if (band.sort == ABSOLUTE && band.side != NONE &&
+            slack_of(&band, measure, use) != json_units(entry, "slack", scale)) {
             print_error("%s (%s) is said to have %.3f left, but has %lld\n", name, json_text(entry, "of"),
-                        json_number_value(json_object_get(entry, "slack")), (long long)slack_of(&band, use));
+                        json_number_value(json_object_get(entry, "slack")), (long long)slack_of(&band, measure, use));
             return false;
         }
         if (band.sort == ABSOLUTE && use != json_units(entry, "use", scale)) {

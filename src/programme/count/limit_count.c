@@ -68,10 +68,16 @@ static void judge_ratio(LimitUse *use)
     use->high_kept = use->high_slack >= 0;
 }
 
+/* Can what is measured not be below 0? */
+static bool is_never_negative(Measure measure)
+{
+    return measure_is_whole(measure) || measure == MEASURE_SPEND || measure == MEASURE_PRICE || measure == MEASURE_COST;
+}
+
 /* At least 0 cards: nothing could be less. */
 static bool asks_for_none(const LimitUse *use)
 {
-    return use->bounds.kind == BOUND_ABSOLUTE && use->bounds.low == 0 && measure_is_whole(use->limit->measure);
+    return use->bounds.low == 0 && is_never_negative(use->limit->measure);
 }
 
 /* A share or an average of nothing holds, and does not stand at its bound. */
@@ -92,6 +98,8 @@ static void judge(LimitUse *use)
         judge_soft(use);
     use->low_tight = use->bounds.has_low && use->low_slack == 0 && !asks_for_none(use) && !is_of_nothing(use);
     use->high_tight = use->bounds.has_high && use->high_slack == 0 && !is_of_nothing(use);
+    if (use->bounds.has_low && use->bounds.has_high && asks_for_none(use))
+        use->low_slack = INT64_MAX; /* the other side is what is left of */
 }
 
 /* ---- totals ---- */

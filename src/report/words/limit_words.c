@@ -129,7 +129,7 @@ const char *limit_slack_text(const LimitUse *use, Arena *arena)
     if (slack == 0 && use->base == 0 && (use->bounds.kind == BOUND_PERCENT || use->bounds.kind == BOUND_AVERAGE))
         return "nothing to count";
     if (slack == 0)
-        return "tight";
+        return use->low_tight || use->high_tight ? "tight" : "asks for nothing";
     const char *amount = format_measure(arena, use->limit->measure, slack);
     if (use->bounds.kind == BOUND_AVERAGE)
         return arena_printf(arena, "%s left in all", amount);

@@ -206,10 +206,10 @@ void money_text(const Instance *instance, const Answer *answer, bool whole, cons
     style_heading(out, style, "Money");
     text_printf(out, "  The pool is worth %s; %s to buy", format_money(arena, pool_value(instance, answer)),
                 format_money(arena, all.typical));
+    const int bought = bought_copies(instance, answer);
     if (model->handling > 0)
-        text_printf(out, ", of it %s handling for %d copies",
-                    format_money(arena, model->handling * bought_copies(instance, answer)),
-                    bought_copies(instance, answer));
+        text_printf(out, ", of it %s handling for %d cop%s", format_money(arena, model->handling * bought), bought,
+                    bought == 1 ? "y" : "ies");
     if (rises)
         text_printf(out, "; %s if all prices rise to their highs", format_money(arena, all.highest));
     text_add(out, ".\n");
