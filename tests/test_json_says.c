@@ -213,13 +213,40 @@ static void single_cards_and_money_are_told(void **state)
     desk_done(folder);
 }
 
+/* Each sentence of the cards is on the screen, up to where the screen goes on with names or a place. */
+static void tells_sentences(const Both *b, size_t count)
+{
+    size_t k, n, sentences = 0;
+    json_t *card, *sentence;
+    json_array_foreach (json_object_get(b->json, "cards"), k, card)
+        json_array_foreach (json_object_get(card, "text"), n, sentence) {
+            const char *text = json_string_value(sentence);
+            says(b, "%.*s", (int)strlen(text) - 1, text);
+            sentences++;
+        }
+    assert_int_equal(sentences, count);
+}
+
+static void why_tells_the_same_sentences(void **state)
+{
+    (void)state;
+    Both b = both(".", 0, WORDS("why", "scenarios/small", "The Mayor's Piano", "Old Mother Slick"));
+    tells_sentences(&b, 5);
+    says(&b, "One swap: The Mayor's Piano for Laundry Lugger costs 3 fit and saves 0.20. Rearranging 7 cards costs ");
+    says(&b, "Old Mother Slick is in. Without it the best pool has ");
+    both_done(&b);
+    b = both(".", 0, WORDS("why", "scenarios/small", "Dock Cat", "--ban", "Dock Cat"));
+    tells_sentences(&b, 2);
+    says(&b, "Your ban costs 0.15 fit. With the card: leave ");
+    both_done(&b);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(best_tells_themes_and_colours),
-        cmocka_unit_test(a_pool_tells_exceptions_and_soft_limits),
-        cmocka_unit_test(check_tells_candidates_and_prices),
-        cmocka_unit_test(single_cards_and_money_are_told),
+        cmocka_unit_test(best_tells_themes_and_colours),     cmocka_unit_test(a_pool_tells_exceptions_and_soft_limits),
+        cmocka_unit_test(check_tells_candidates_and_prices), cmocka_unit_test(single_cards_and_money_are_told),
+        cmocka_unit_test(why_tells_the_same_sentences),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

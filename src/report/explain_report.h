@@ -15,8 +15,9 @@ typedef struct {
     bool verbose;
 } ExplainView;
 
-/* From which fit and price on a card that is out would be in by itself: a sentence a line; nothing of any other. */
-void why_thresholds_text(const Explain *explain, const Why *why, Text *out);
+/* The sentences of why_text, a line each, without limits, names of cards that would leave or enter, and places in
+ * files. */
+void why_sentences_text(const Explain *explain, const Why *why, Text *out);
 /* One card of `why`. */
 void why_text(const Explain *explain, const Why *why, const LimitReach *reach, const ExplainView *view,
               const Style *style, Text *out);

@@ -66,31 +66,13 @@ static void add_all_singles(const Explain *e, const Swap *swap, bool all, const 
         add_singles(e, swap, false, true, all, style, out, arena);
 }
 
-/* What a change costs or brings: "costs 0.8 fit and saves 0.50". brings: it does so in fit. */
-static const char *price_of(Arena *arena, const char *fit, bool brings, int64_t cost)
-{
-    const char *money = format_money(arena, cost < 0 ? -cost : cost);
-    if (cost == 0)
-        return arena_printf(arena, brings ? "brings %s fit for the same money" : "costs %s fit and no money", fit);
-    if (cost < 0)
-        return arena_printf(arena, "%s %s fit and saves %s", brings ? "brings" : "costs", fit, money);
-    return arena_printf(arena, brings ? "brings %s fit and costs %s in money" : "costs %s fit and %s in money", fit,
-                        money);
-}
-
-static const char *price_of_single(Arena *arena, const Single *s)
-{
-    const int64_t fit = s->fit_change;
-    return price_of(arena, fit == 0 ? "no" : format_number(arena, fit < 0 ? -fit : fit), fit > 0, s->cost_change);
-}
-
 static const char *price_of_anew(Arena *arena, const Swap *swap)
 {
     const Range *loss = &swap->loss;
     const bool brings = loss->has_high && loss->high < 0;
     const Range gain = {loss->has_high, loss->has_low, -loss->high, -loss->low};
     const bool nothing = range_exact(loss) && loss->high == 0;
-    return price_of(arena, nothing ? "no" : words_range(brings ? &gain : loss, arena), brings, swap->cost_change);
+    return words_price(arena, nothing ? "no" : words_range(brings ? &gain : loss, arena), brings, swap->cost_change);
 }
 
 /* The best that one card can do, which may be nothing in its place. NULL: no card can. */
@@ -111,7 +93,7 @@ static bool is_better(const Swap *swap, const Single *one)
 static void add_one_swap(const Explain *e, const Swap *swap, const Single *one, const char *name, Text *out,
                          Arena *arena)
 {
-    const char *price = price_of_single(arena, one);
+    const char *price = words_single(one, arena);
     if (one->card == swap->card)
         text_printf(out, "Taking %s out, and nothing in, %s", name, price);
     else

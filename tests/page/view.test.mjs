@@ -39,7 +39,7 @@ test("by mouse: opened, first answer, cap moved, card banned, limit loosened, wh
   await solved(page, 2);
   assert.match(await panel.locator(".verdict").textContent(), /Out\./);
   await panel.locator(".reasons li").first().waitFor({ timeout: 60_000 });
-  assert.match(await panel.locator(".reasons").textContent(), /You ban it, so it is out\./);
+  assert.match(await panel.locator(".reasons").textContent(), /is out because you say so\./);
   await panel.getByRole("button", { name: "Close" }).click();
 
   const limits = await openPart(page, "limits");

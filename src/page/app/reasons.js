@@ -1,7 +1,7 @@
 // Explanations of the engine as sentences.
 import { html } from "../vendor/preact.js";
 import { limitName } from "./asked.js";
-import { money, placeOf, ranged, signed, withPlaces } from "./numbers.js";
+import { placeOf, withPlaces } from "./numbers.js";
 import { CardNames, useStore } from "./widgets.js";
 
 /** @typedef {import("./types.js").WhyCard} WhyCard */
@@ -32,34 +32,18 @@ export function reasonsWord(store) {
   return store.thinking ? "the reasons are being found" : "the reasons were not found out";
 }
 
-/** What keeps a card out, or what it brings. @param {{card: WhyCard}} props */
+/** What keeps a card out, or what it brings: the sentences of `why`, then who would come in and go. @param {{card: WhyCard}} props */
 export function Why({ card }) {
-  if (card.candidate === false) return html`<p>It is no candidate: it stands in none of the sheets.</p>`;
-  const lines = [];
-  if (card.kept) lines.push(html`<li>You keep it, so it is in.</li>`);
-  if (card.banned) lines.push(html`<li>You ban it, so it is out${card.never ? `: ${card.never}` : ""}.</li>`);
-  if (card.cut) lines.push(html`<li>It was cut on ${card.cut.date}${card.cut.reason ? `: ${card.cut.reason}` : ""}.</li>`);
-  if (card.impossible) lines.push(html`<li>${card.in ? "No pool without it meets all limits." : "No pool with it meets all limits."} <${ConflictLines} conflict=${card.conflict} /></li>`);
-  if (!card.impossible && card.one_swap && card.one_swap.leaves) lines.push(html`<li>One swap, instead of <${CardNames} cards=${[{ name: card.one_swap.leaves }]} />: ${signed(-card.one_swap.loss)} fit, ${signed(card.one_swap.cost_change, money)} of money.</li>`);
-  if (!card.impossible && card.loss) lines.push(html`<li>${lossWords(card)} ${card.enters && card.enters.length ? html`In: <${CardNames} cards=${card.enters.filter((one) => one.name !== card.name)} most=${4} />; out: <${CardNames} cards=${(card.leaves || []).filter((one) => one.name !== card.name)} most=${4} />.` : null}</li>`);
-  if (card.fit_from && card.in) lines.push(html`<li>It would stay in down to a fit of ${ranged(card.fit_from)}.</li>`);
-  for (const sentence of card.text || []) lines.push(html`<li>${sentence}</li>`);
+  if (card.candidate === false && !(card.text || []).length) return html`<p>It is no candidate: it stands in none of the sheets.</p>`;
+  const lines = (card.text || []).map((sentence) => html`<li>${sentence}</li>`);
+  if (card.impossible) lines.push(html`<li><${ConflictLines} conflict=${card.conflict} /></li>`);
+  const others = (/** @type {any[]} */ moved) => moved.filter((one) => one.name !== card.name);
+  const enters = others(card.enters || []), leaves = others(card.leaves || []);
+  if (!card.impossible && enters.length + leaves.length) lines.push(html`<li>${leaves.length ? html`<${CardNames} cards=${leaves} most=${4} /> would leave` : null}${leaves.length && enters.length ? "; " : ""}${enters.length ? html`<${CardNames} cards=${enters} most=${4} /> would come in` : null}.</li>`);
   for (const limit of card.limits || []) {
     if (limit.loosened) lines.push(html`<li>It would be in with ${limitWords(limit)} loosened (${limit.loosened}).</li>`);
   }
   return html`<ul class="reasons">${lines.length ? lines : html`<li>Nothing more is known of it.</li>`}</ul>`;
-}
-
-/** What forcing a card in (or out) costs. @param {WhyCard} card */
-function lossWords(card) {
-  const { at_least: low, at_most: high } = card.loss || {};
-  const forced = card.in ? "Without it" : "Rearranged with it in,";
-  if (low === undefined && high === undefined) return `${forced} how much fit the best pool would have is not settled.`;
-  if (low !== undefined && high !== undefined && high <= 0) {
-    if (low === 0) return `${forced} a pool is just as good.`;
-    return `${forced} the best pool would have ${ranged({ at_least: -high, at_most: -low })} more fit.`;
-  }
-  return `${forced} the best pool would have ${ranged(card.loss)} less fit.`;
 }
 
 /** @param {{conflict: import("./types.js").Conflict | undefined}} props */

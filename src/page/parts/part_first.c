@@ -242,55 +242,15 @@ static const json_t *reasons_for(const PageData *data, const char *name)
     return NULL;
 }
 
-/* What forcing the card in costs, as the page with scripts says it. */
-static void loss_words(const json_t *loss, Text *out)
-{
-    const double low = get_number(loss, "at_least", 0), high = get_number(loss, "at_most", 0);
-    const bool gains = has_number(loss, "at_least") && has_number(loss, "at_most") && high <= 0;
-    text_add(out, "Rearranged with it in, ");
-    if (!has_number(loss, "at_least") && !has_number(loss, "at_most")) {
-        text_add(out, "how much fit the best pool would have is not settled; ");
-        return;
-    }
-    if (gains && low >= 0) {
-        text_add(out, "a pool is just as good; ");
-        return;
-    }
-    text_add(out, "the best pool would have ");
-    if (gains) {
-        json_t *more = json_pack("{s:f, s:f}", "at_least", -high, "at_most", -low);
-        range_words(more, out);
-        json_decref(more);
-    } else
-        range_words(loss, out);
-    text_add(out, gains ? " more fit; " : " less fit; ");
-}
-
-/* The one swap first: it is what one would do by hand. */
+/* The sentences of `why`, and who would leave. */
 static void why_words(const json_t *why, Text *out)
 {
-    const json_t *swap = json_object_get(why, "one_swap");
-    const bool impossible = get_true(why, "impossible");
-    if (get_true(why, "banned"))
-        text_add(out, "It is banned. ");
-    if (impossible)
-        text_add(out, "No pool with it meets all limits. ");
-    if (!impossible && json_is_string(json_object_get(swap, "leaves"))) {
-        text_add(out, "One swap, instead of ");
-        html_name(out, get_text(swap, "leaves"));
-        text_add(out, ": ");
-        signed_words(-get_number(swap, "loss", 0), false, out);
-        text_add(out, " fit, ");
-        signed_words(get_number(swap, "cost_change", 0), true, out);
-        text_add(out, " of money. ");
-    }
-    if (!impossible && json_object_get(why, "loss") != NULL) {
-        loss_words(json_object_get(why, "loss"), out);
+    for (size_t k = 0; k < items_of(why, "text"); k++)
+        html(out, "%s ", json_string_value(item_at(why, "text", k)));
+    if (items_of(why, "leaves") > 0) {
         cards_words(json_object_get(why, "leaves"), out);
         text_add(out, " would leave. ");
     }
-    for (size_t k = 0; k < items_of(why, "text"); k++)
-        html(out, "%s ", json_string_value(item_at(why, "text", k)));
 }
 
 void wishes_part(const PageData *data, Text *out)

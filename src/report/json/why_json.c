@@ -203,12 +203,12 @@ static void add_standing(const Instance *in, const Why *why, json_t *root)
     }
 }
 
-/* From which fit and price on a card that is out would be in, in sentences. */
-static void add_thresholds(const Explain *e, const Why *why, json_t *root)
+/* What hangs on the card, in the sentences of the screen. */
+static void add_sentences(const Explain *e, const Why *why, json_t *root)
 {
     json_t *list = json_array();
     Text text = {0};
-    why_thresholds_text(e, why, &text);
+    why_sentences_text(e, why, &text);
     const char *end;
     for (const char *line = text_cstr(&text); (end = strchr(line, '\n')) != NULL; line = end + 1)
         json_array_append_new(list, json_stringn(line, (size_t)(end - line)));
@@ -259,7 +259,7 @@ json_t *why_json(const Explain *e, const Why *why)
             json_object_set_new(root, "price_above", range_json(&why->dearer, true));
         json_object_set_new(root, "price_or_less", json_boolean(why->price_below));
     }
-    add_thresholds(e, why, root);
+    add_sentences(e, why, root);
     json_object_set_new(root, "limits", blames_json(e, why));
     return root;
 }

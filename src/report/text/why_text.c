@@ -10,6 +10,7 @@
 
 typedef struct {
     bool all_names;
+    bool no_names; /* who leaves and enters is told elsewhere */
     const Explain *e;
     const Instance *in;
     const Why *why;
@@ -64,6 +65,16 @@ static void add_others(const Page *p, const char *proof)
     text_printf(p->out, "%s is out because other cards bring more fit. %s\n", p->name, proof);
 }
 
+static void add_as_good(const Page *p)
+{
+    text_printf(p->out, "%s is not in this pool, but could be: another pool that is just as good has it.\n", p->name);
+}
+
+static void add_impossible(const Page *p)
+{
+    text_printf(p->out, "%s cannot be in any pool that meets every limit: proven.\n", p->name);
+}
+
 /* Of a card that is out, by itself. */
 static void add_cause(const Page *p, const LimitReach *reach, const Style *style)
 {
@@ -72,12 +83,9 @@ static void add_cause(const Page *p, const LimitReach *reach, const Style *style
     case WHY_KEPT:
     case WHY_BANNED:
     case WHY_IN: break;
-    case WHY_AS_GOOD:
-        text_printf(p->out, "%s is not in this pool, but could be: another pool that is just as good has it.\n",
-                    p->name);
-        break;
+    case WHY_AS_GOOD: add_as_good(p); break;
     case WHY_IMPOSSIBLE:
-        text_printf(p->out, "%s cannot be in any pool that meets every limit: proven.\n", p->name);
+        add_impossible(p);
         conflict_text(p->e, &p->why->conflict, p->name, reach, style, p->out);
         if (p->cause.least != NULL)
             add_least(p, "The least loosening that lets it in: ");
@@ -92,6 +100,14 @@ static void add_cause(const Page *p, const LimitReach *reach, const Style *style
                                    but_places(p)));
         break;
     }
+}
+
+static void add_exchange(const Page *p)
+{
+    if (p->no_names)
+        text_add(p->out, ".\n");
+    else
+        words_add_exchange(p->in, &p->why->exchange, (long)p->why->card, p->all_names, p->style, p->arena, p->out);
 }
 
 static int entering_copies(const Exchange *exchange)
@@ -119,13 +135,16 @@ static void add_loss(const Page *p)
     const bool is_one = exchange_changes(&why->exchange) <= 2;
     if (why->one_swap && !is_one) {
         const Single *one = &why->single;
-        text_printf(p->out, "One swap: %s for %s costs %s.\nRearranging %d cards costs %s", p->name,
-                    one->card == why->card ? "nothing" : p->in->cards->card[one->card].name,
-                    format_number(p->arena, -one->fit_change), entering_copies(&why->exchange),
+        const char *price = words_single(one, p->arena);
+        if (one->card == why->card)
+            text_printf(p->out, "One swap: %s in, and nothing out, %s.\n", p->name, price);
+        else
+            text_printf(p->out, "One swap: %s for %s %s.\n", p->name, p->in->cards->card[one->card].name, price);
+        text_printf(p->out, "Rearranging %d cards costs %s fit", entering_copies(&why->exchange),
                     words_range(&why->loss, p->arena));
     } else
         text_printf(p->out, "Forcing it in costs %s fit", words_range(&why->loss, p->arena));
-    words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
+    add_exchange(p);
 }
 
 /* A price below the present one, or the present one. */
@@ -268,16 +287,24 @@ static const char *set_at(const Page *p)
     return format_place(p->arena, at);
 }
 
+static void add_no_candidate(const Page *p)
+{
+    text_printf(p->out, "%s takes no part: %s.\n", p->name,
+                p->in->skipped[p->why->card] ? "it has no price, and candidates without one are left out"
+                                             : "no copy of it may be in");
+}
+
 /* Kept or banned: what the user's word costs. A loss below 0 is a gain. */
 static void add_said(const Page *p, bool kept)
 {
     const Why *why = p->why;
     const char *because = history_because(p->in, why->card);
     const char *const word = !kept ? "ban" : because != NULL ? "trial" : "keep";
+    const char *said_at = p->no_names ? "" : arena_printf(p->arena, " (%s)", set_at(p));
     if (because != NULL && kept)
-        text_printf(p->out, "%s is in %s (%s).\n", p->name, because, set_at(p));
+        text_printf(p->out, "%s is in %s%s.\n", p->name, because, said_at);
     else
-        text_printf(p->out, "%s is %s because you say so (%s)%s%s.\n", p->name, kept ? "in" : "out", set_at(p),
+        text_printf(p->out, "%s is %s because you say so%s%s%s.\n", p->name, kept ? "in" : "out", said_at,
                     because != NULL ? ": " : "", because != NULL ? because : "");
     if (why->impossible) {
         text_printf(p->out, "Without that: no pool that meets the other limits can %s it.\n",
@@ -286,9 +313,10 @@ static void add_said(const Page *p, bool kept)
     }
     if (why->loss.has_high && why->loss.high < 0) {
         Range gain = {why->loss.has_high, why->loss.has_low, -why->loss.high, -why->loss.low};
-        text_printf(p->out, "Your %s costs %s fit. %s the card", word, words_range(&gain, p->arena),
-                    kept ? "Without" : "With");
-        words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
+        text_printf(p->out, "Your %s costs %s fit", word, words_range(&gain, p->arena));
+        if (!p->no_names)
+            text_printf(p->out, ". %s the card", kept ? "Without" : "With");
+        add_exchange(p);
     } else if (why->loss.has_low && why->loss.low > 0)
         text_printf(p->out, "Your %s costs nothing: %s the card, fit would be %s lower.\n", word,
                     kept ? "without" : "with", words_range(&why->loss, p->arena));
@@ -310,11 +338,11 @@ static void add_in(const Page *p)
     }
     if (range_exact(&why->loss) && why->loss.high == 0) {
         text_printf(p->out, "%s is in, but need not be. A pool without it is just as good", p->name);
-        words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
+        add_exchange(p);
     } else if (why->forced) {
         text_printf(p->out, "%s is in. Without it the best pool has %s less fit", p->name,
                     words_range(&why->loss, p->arena));
-        words_add_exchange(p->in, &why->exchange, (long)why->card, p->all_names, p->style, p->arena, p->out);
+        add_exchange(p);
     } else if (why->loss.has_low && why->loss.low > 0)
         text_printf(p->out, "%s is in. Without it at least %s fit is lost.\n", p->name,
                     format_number(p->arena, why->loss.low));
@@ -333,36 +361,65 @@ static void add_sets_held(const Page *p)
     }
 }
 
-void why_thresholds_text(const Explain *e, const Why *why, Text *out)
+/* What belongs to the card itself, whatever is to blame for its being out. */
+static void add_besides(const Page *p)
 {
-    const Page p = {false, e,   e->instance, why, why_cause(why), e->instance->cards->card[why->card].name,
-                    NULL,  out, arena_new()};
+    add_sets_held(p);
+    const char *cut = history_cut_text(p->in, p->why->card, p->arena);
+    if (cut != NULL)
+        text_printf(p->out, "It was %s.\n", cut);
+}
+
+static Page page_of(const Explain *e, const Why *why, Text *out)
+{
+    return (Page){.e = e,
+                  .in = e->instance,
+                  .why = why,
+                  .cause = why_cause(why),
+                  .name = e->instance->cards->card[why->card].name,
+                  .out = out,
+                  .arena = arena_new()};
+}
+
+/* Of a card that is out, by itself, without its limits. */
+static void add_out_sentences(const Page *p)
+{
+    if (p->cause.kind == WHY_AS_GOOD)
+        add_as_good(p);
+    else if (p->cause.kind == WHY_IMPOSSIBLE)
+        add_impossible(p);
+    add_loss(p);
+    add_thresholds(p);
+}
+
+void why_sentences_text(const Explain *e, const Why *why, Text *out)
+{
+    Page p = page_of(e, why, out);
+    p.no_names = true;
     switch (p.cause.kind) {
-    case WHY_NO_CANDIDATE:
-    case WHY_KEPT:
-    case WHY_BANNED:
-    case WHY_IN: break;
+    case WHY_NO_CANDIDATE: add_no_candidate(&p); break;
+    case WHY_KEPT: add_said(&p, true); break;
+    case WHY_BANNED: add_said(&p, false); break;
+    case WHY_IN: add_in(&p); break;
     case WHY_AS_GOOD:
     case WHY_IMPOSSIBLE:
     case WHY_LIMITS:
     case WHY_OPEN:
     case WHY_OTHERS_NEAR:
-    case WHY_OTHERS: add_thresholds(&p); break;
+    case WHY_OTHERS: add_out_sentences(&p); break;
     }
+    add_besides(&p);
     arena_free(p.arena);
 }
 
 void why_text(const Explain *e, const Why *why, const LimitReach *reach, const ExplainView *view, const Style *style,
               Text *out)
 {
-    Page p = {view->verbose, e,   e->instance, why, why_cause(why), e->instance->cards->card[why->card].name,
-              style,         out, arena_new()};
+    Page p = page_of(e, why, out);
+    p.all_names = view->verbose;
+    p.style = style;
     switch (p.cause.kind) {
-    case WHY_NO_CANDIDATE:
-        text_printf(out, "%s takes no part: %s.\n", p.name,
-                    p.in->skipped[why->card] ? "it has no price, and candidates without one are left out"
-                                             : "no copy of it may be in");
-        break;
+    case WHY_NO_CANDIDATE: add_no_candidate(&p); break;
     case WHY_KEPT: add_said(&p, true); break;
     case WHY_BANNED: add_said(&p, false); break;
     case WHY_IN: add_in(&p); break;
@@ -373,10 +430,7 @@ void why_text(const Explain *e, const Why *why, const LimitReach *reach, const E
     case WHY_OTHERS_NEAR:
     case WHY_OTHERS: add_out(&p, reach, view, style); break;
     }
-    add_sets_held(&p);
-    const char *cut = history_cut_text(p.in, why->card, p.arena);
-    if (cut != NULL)
-        text_printf(out, "It was %s.\n", cut);
+    add_besides(&p);
     arena_free(p.arena);
 }
 

@@ -252,3 +252,20 @@ void words_add_exchange(const Instance *in, const Exchange *exchange, long witho
     add_moved(in, enter == 1 ? "comes in  " : "come in   ", exchange->enters, exchange->enter_count, without, all,
               style, arena, out);
 }
+
+const char *words_price(Arena *arena, const char *fit, bool brings, int64_t cost)
+{
+    const char *money = format_money(arena, cost < 0 ? -cost : cost);
+    if (cost == 0)
+        return arena_printf(arena, brings ? "brings %s fit for the same money" : "costs %s fit and no money", fit);
+    if (cost < 0)
+        return arena_printf(arena, "%s %s fit and saves %s", brings ? "brings" : "costs", fit, money);
+    return arena_printf(arena, brings ? "brings %s fit and costs %s in money" : "costs %s fit and %s in money", fit,
+                        money);
+}
+
+const char *words_single(const Single *s, Arena *arena)
+{
+    const int64_t fit = s->fit_change;
+    return words_price(arena, fit == 0 ? "no" : format_number(arena, fit < 0 ? -fit : fit), fit > 0, s->cost_change);
+}

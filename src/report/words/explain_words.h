@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "explain/binding.h"
 #include "explain/explain.h"
+#include "explain/swaps/swap.h"
 #include "report/layout/table.h"
 
 /* "at least 8", "exactly 58", "at most 112.50"; "" for keeps and bans. */
@@ -38,5 +39,9 @@ void words_add_exchange(const Instance *in, const Exchange *exchange, long witho
                         Arena *arena, Text *out);
 /* "A", "A and B", "A, B and 3 more" */
 const char *words_cards(const Instance *in, const Moved *moved, size_t count, long without, size_t most, Arena *arena);
+/* What a change costs or brings: "costs 0.8 fit and saves 0.50". brings: it does so in fit. cost: cents more to pay. */
+const char *words_price(Arena *arena, const char *fit, bool brings, int64_t cost);
+/* The same of one exchange. */
+const char *words_single(const Single *single, Arena *arena);
 
 #endif
