@@ -494,6 +494,29 @@ static void limits_are_told_as_by_best(void **state)
     desk_done(folder);
 }
 
+/* A wish that is out is told in the sentences of `why`: Three and Two may not stand together, so Four comes in too. */
+static void wishes_are_told_as_by_why(void **state)
+{
+    (void)state;
+    char *folder =
+        desk_folder("", "wish: [Three]\n", "name,colours,power\nOne,rye,5\nTwo,rye,9\nThree,teal,4\nFour,teal,1\n");
+    folder_print(folder, "model.yaml",
+                 "size: 2\ncolours: [rye, teal]\napart: [{cards: [Two, Three]}]\n"
+                 "needs: [{card: Three, one_of: [Four]}]\n");
+    Page page;
+    page_write_and_read(folder, 0, WORDS("page", "scenario.yaml", "-o", "pool.html"), &page);
+    desk_expect(line_of(&page, "Wishes", "Three"),
+                "|out|Forcing it in costs 9 fit. With a fit of 13 or more (now 4) it would be in by itself. One; Two "
+                "would leave, Four would come in.");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("why", "scenario.yaml", "Three"));
+    desk_expect(run.out,
+                "Forcing it in costs 9 fit: One and Two would leave, Four would come in.\nWith a fit of 13 or more");
+    run_forget(&run);
+    page_forget(&page);
+    desk_done(folder);
+}
+
 static void nothing_fits(void **state)
 {
     (void)state;
@@ -573,6 +596,7 @@ int main(void)
         cmocka_unit_test(swaps_of_a_broken_pool),
         cmocka_unit_test(without_a_scenario),
         cmocka_unit_test(limits_are_told_as_by_best),
+        cmocka_unit_test(wishes_are_told_as_by_why),
         cmocka_unit_test(nothing_fits),
         cmocka_unit_test(what_was_stopped_is_said),
     };

@@ -242,15 +242,35 @@ static const json_t *reasons_for(const PageData *data, const char *name)
     return NULL;
 }
 
-/* The sentences of `why`, and who would leave. */
+/* Without the card itself; the caller's, to be given back with json_decref. */
+static json_t *others_of(const json_t *moved, const char *name)
+{
+    json_t *others = json_array();
+    for (size_t k = 0; k < json_array_size(moved); k++)
+        if (strcmp(get_text(json_array_get(moved, k), "name"), name) != 0)
+            json_array_append(others, json_array_get(moved, k));
+    return others;
+}
+
+/* The sentences of `why`, and who would leave and come in. */
 static void why_words(const json_t *why, Text *out)
 {
     for (size_t k = 0; k < items_of(why, "text"); k++)
         html(out, "%s ", json_string_value(item_at(why, "text", k)));
-    if (items_of(why, "leaves") > 0) {
-        cards_words(json_object_get(why, "leaves"), out);
-        text_add(out, " would leave. ");
+    json_t *leaves = others_of(json_object_get(why, "leaves"), get_text(why, "name"));
+    json_t *enters = others_of(json_object_get(why, "enters"), get_text(why, "name"));
+    if (json_array_size(leaves) > 0) {
+        cards_words(leaves, out);
+        text_add(out, " would leave");
     }
+    if (json_array_size(enters) > 0) {
+        text_add(out, json_array_size(leaves) > 0 ? ", " : "");
+        cards_words(enters, out);
+        text_add(out, " would come in");
+    }
+    text_add(out, json_array_size(leaves) + json_array_size(enters) > 0 ? ". " : "");
+    json_decref(leaves);
+    json_decref(enters);
 }
 
 void wishes_part(const PageData *data, Text *out)
