@@ -1,5 +1,6 @@
 /* grades_guess.c - scores in words: each word of such a column is asked for what it is worth. Nobody can know that from
- * the sheet, so the likely answer is the same for all: then scores decide nothing until somebody says more. */
+ * the sheet, so the likely answer is the same for all: then scores decide nothing until somebody says more. Stars are
+ * counted. */
 #include <string.h>
 
 #include "base/number.h"
@@ -49,12 +50,39 @@ static bool holds_words(const Intake *intake)
     return some;
 }
 
-static void ask_word(Intake *intake, const BagWord *word, size_t cells)
+/* How many of one mark the word is: 3 of "***". 0: it is no such word. */
+static size_t stars_of(const char *word)
+{
+    const size_t length = strlen(word);
+    size_t mark = 1;
+    if ((unsigned char)word[0] < 0x80 ? strchr("*+", word[0]) == NULL : length < 3)
+        return 0;
+    while (mark < length && ((unsigned char)word[mark] & 0xC0U) == 0x80U)
+        mark++;
+    for (size_t k = mark; k < length; k += mark)
+        if (k + mark > length || memcmp(word + k, word, mark) != 0)
+            return 0;
+    return length / mark;
+}
+
+static bool are_stars(const Bag *words)
+{
+    for (size_t k = 0; k < words->words; k++) {
+        const char *first = words->word[0].spelled, *word = words->word[k].spelled;
+        const size_t length = strlen(first) < strlen(word) ? strlen(first) : strlen(word);
+        if (stars_of(word) == 0 || memcmp(first, word, length) != 0)
+            return false;
+    }
+    return true;
+}
+
+static void ask_word(Intake *intake, const BagWord *word, size_t cells, bool stars)
 {
     IntakeQuestion question = {
         .id = arena_printf(intake->arena, "grade %s", word->folded),
         .text = arena_printf(intake->arena, "what number is a card worth that is scored '%s'?", word->spelled),
-        .likely = LIKELY,
+        .likely = stars ? arena_printf(intake->arena, "%zu", stars_of(word->spelled)) : LIKELY,
+        .sure = stars,
         .count = word->count,
         .of = cells};
     int64_t value = 0;
@@ -78,7 +106,8 @@ void guess_grades(Intake *intake)
     if (!words.sound)
         leave_columns(intake);
     intake->grades.grade = arena_alloc(intake->arena, words.words.words, sizeof *intake->grades.grade);
+    const bool stars = are_stars(&words.words);
     for (size_t k = 0; k < words.words.words && words.sound; k++)
-        ask_word(intake, &words.words.word[k], words.cells);
+        ask_word(intake, &words.words.word[k], words.cells, stars);
     bag_release(&words.words);
 }
