@@ -361,7 +361,7 @@ static void mistakes_have_their_place(void **state)
                                                   "\"column\":26}]}"},
         {"{\"ask\":\"seats\",\"seats\":5}",
          "{\"error\":[{\"message\":\"found 180 cards in the pool, expected 225: 45 for each of 5 seats; it serves "
-         "--seats 4\",\"key\":\"seats\",\"column\":24}]}"},
+         "--seats 4, or all of them with 'pack_size: 12' in the model\",\"key\":\"seats\",\"column\":24}]}"},
         {"{\"ask\":\"seats\",\"from\":[\"Dock Cat\"]}",
          "{\"error\":[{\"message\":\"found 1 card in the pool, expected 45 at least, which one seat opens"},
         {"{\"ask\":\"seats\",\"change\":{\"spending_cap\":5}}",

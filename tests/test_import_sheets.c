@@ -201,13 +201,14 @@ static void letters_are_marks_and_colours(void **state)
                                  : "",
                     k % 8);
     folder_print(folder, "list.csv", text_cstr(&list));
-    folder_print(folder, "answers.json", "{\"answers\": {\"role s\": \"enabler\"}}");
+    folder_print(folder, "answers.json", "{\"answers\": {\"role S\": \"enabler\"}}");
     Run run;
     desk_run(folder, &run, 0,
              (const char *const[]){"import", "list.csv", "--answers", "answers.json", "-o", "out", NULL});
     desk_expect(run.out, "colours = C, theme = Lanterns");
     desk_expect(run.out, "theme Ann: no");
     desk_expect(run.out, "role p: none");
+    desk_expect(run.out, "role s: enabler");
     desk_expect(run.out, "themes: Lanterns, Mills ");
     desk_expect(run.out, "colours: f, r, s ");
     run_forget(&run);

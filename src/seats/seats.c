@@ -1,6 +1,8 @@
 /* seats.c - see seats.h. */
 #include "seats/seats.h"
 
+#include <stdio.h>
+
 #include "base/sort.h"
 
 static void seen_count(const int drawn[DRAWS], int pool, int copies, SeenCards *seen)
@@ -178,6 +180,19 @@ void seats_no_packs(SourcePos at, Diags *diags)
                "pack_size: 15}' in it");
 }
 
+/* A pool that is too small for these seats: fewer of them, or smaller packs, if any are small enough. */
+static void too_many_seats(const Drafting *drafting, int pool, SourcePos at, Diags *diags)
+{
+    const long long dealt = drafting_cards(drafting, DRAW_DEALT), each = drafting_cards(drafting, DRAW_OPENS);
+    const int pack = pool / drafting->seats / drafting->packs;
+    char smaller[80] = "";
+    if (pack > 0)
+        snprintf(smaller, sizeof smaller, ", or all of them with 'pack_size: %d' in the model", pack);
+    diag_error(diags, at,
+               "found %d cards in the pool, expected %lld: %lld for each of %d seats; it serves --seats %lld%s", pool,
+               dealt, each, drafting->seats, pool / each, smaller);
+}
+
 bool seats_table(const Model *model, int seats, int pool, SourcePos at, Drafting *drafting, Diags *diags)
 {
     *drafting = (Drafting){seats > 0 ? seats : model->seats, model->packs, model->pack_size};
@@ -188,9 +203,7 @@ bool seats_table(const Model *model, int seats, int pool, SourcePos at, Drafting
         diag_error(diags, at, "found %d %s in the pool, expected %lld at least, which one seat opens", pool,
                    pool == 1 ? "card" : "cards", (long long)each);
     else if (dealt > pool)
-        diag_error(diags, at,
-                   "found %d cards in the pool, expected %lld: %lld for each of %d seats; it serves --seats %d", pool,
-                   (long long)dealt, (long long)each, drafting->seats, (int)(pool / each));
+        too_many_seats(drafting, pool, at, diags);
     return each > 0 && dealt <= pool;
 }
 

@@ -96,9 +96,20 @@ static const char *choice_of(const IntakeQuestion *question, const char *answer)
     return found >= 0 ? question->choice[found] : NULL;
 }
 
+/* Ids match as names do, here as in decider_check: an answer is never left aside in silence. */
+static const char *answer_to(const Decider *d, const char *question)
+{
+    const char *id;
+    json_t *answer;
+    json_object_foreach (d->answers, id, answer)
+        if (text_find(id, &question, 1) == 0)
+            return json_string_value(answer);
+    return NULL;
+}
+
 static const char *given(const Decider *d, const IntakeQuestion *question)
 {
-    const char *answer = json_string_value(json_object_get(d->answers, question->id));
+    const char *answer = answer_to(d, question->id);
     if (answer == NULL)
         return NULL;
     const char *choice = choice_of(question, answer);
