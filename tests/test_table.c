@@ -250,9 +250,40 @@ static void sentences_are_broken_at_blanks(void **state)
     expect_wrapped("港の 水先 案内\n", 9, "港の 水先\n案内\n"); /* two columns each */
 }
 
+/* A column with nothing but its header says nothing; one without rows stays. */
+static void blank_columns_are_left_out(void **state)
+{
+    (void)state;
+    const char *header[] = {"card", "status", "fit"};
+    const Style style = {.width = 40};
+    Table *table = table_new("llr", header);
+    Text out = {0};
+    table_print(table, &out, &style);
+    assert_string_equal(text_cstr(&out), "  card  status  fit\n");
+    text_release(&out);
+    for (int row = 0; row < 2; row++) {
+        table_add(table, row == 0 ? "Ash" : "Bee");
+        table_add(table, "");
+        table_add(table, "7");
+    }
+    assert_false(table_shows(table, 1, &style));
+    table_print(table, &out, &style);
+    assert_string_equal(text_cstr(&out), "  card  fit\n  Ash     7\n  Bee     7\n");
+    text_release(&out);
+    table_add(table, "Cod");
+    table_add(table, "wish");
+    table_add(table, "7");
+    table_print(table, &out, &style);
+    assert_string_equal(text_cstr(&out),
+                        "  card  status  fit\n  Ash             7\n  Bee             7\n  Cod   wish      7\n");
+    text_release(&out);
+    table_free(table);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(blank_columns_are_left_out),
         cmocka_unit_test(sentences_are_broken_at_blanks),
         cmocka_unit_test(files_and_wide_terminals_get_whole_lines),
         cmocka_unit_test(numbers_stay_whole),

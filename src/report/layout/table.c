@@ -1,8 +1,8 @@
-/* table.c - aligned tables. Where the screen is narrower than the table, spare columns are left out, the rightmost
- * first; then texts that may be cut are; then the widest columns of text are narrowed, and their cells go on in further
- * lines, broken at blanks or behind a '/' or '+'; where that is not enough, the headers
- * over numbers likewise, and at last text inside its words. Numbers are never broken: a table that does not fit in
- * spite of all that stays as it is. */
+/* table.c - aligned tables. A column with nothing but its header is left out. Where the screen is narrower than the
+ * table, spare columns are left out, the rightmost first; then texts that may be cut are; then the widest columns of
+ * text are narrowed, and their cells go on in further lines, broken at blanks or behind a '/' or '+'; where that is not
+ * enough, the headers over numbers likewise, and at last text inside its words. Numbers are never broken: a table that
+ * does not fit in spite of all that stays as it is. */
 #include "report/layout/table.h"
 
 #include <stdarg.h>
@@ -195,9 +195,9 @@ static void leave_out(const Table *table, size_t room, size_t *width, size_t *to
 {
     size_t cut = 0; /* columns that cutting can spare */
     for (size_t c = 0; c < table->columns; c++)
-        cut += is_cut(table->align[c]) && width[c] > CUT_LEAST ? width[c] - CUT_LEAST : 0;
+        cut += is_cut(table->align[c]) && width[c] != LEFT_OUT && width[c] > CUT_LEAST ? width[c] - CUT_LEAST : 0;
     for (size_t c = table->columns; c-- > 0 && *total > room + cut;) {
-        if (!is_spare(table->align[c]))
+        if (!is_spare(table->align[c]) || width[c] == LEFT_OUT)
             continue;
         if (is_cut(table->align[c]) && width[c] > CUT_LEAST)
             cut -= width[c] - CUT_LEAST;
@@ -211,7 +211,7 @@ static void narrow(const Table *table, size_t room, size_t *width)
     size_t *now = mem_new(table->columns, sizeof *now), total = 0;
     for (size_t c = 0; c < table->columns; c++) {
         now[c] = width[c];
-        total += width[c] + 2;
+        total += width[c] == LEFT_OUT ? 0 : width[c] + 2;
     }
     leave_out(table, room, now, &total);
     for (size_t c = 0; c < table->columns; c++)
@@ -267,6 +267,17 @@ static bool print_line(const Table *table, const char **cell, const size_t *widt
     return more;
 }
 
+/* Has the column nothing but its header? */
+static bool is_blank(const Table *table, size_t column)
+{
+    if (!table->has_header || table->cells <= table->columns)
+        return false;
+    for (size_t k = table->columns + column; k < table->cells; k += table->columns)
+        if (table->cell[k][0] != '\0')
+            return false;
+    return true;
+}
+
 /* [columns] freed with mem_free. */
 static size_t *widths_of(const Table *table, const Style *style)
 {
@@ -276,6 +287,9 @@ static size_t *widths_of(const Table *table, const Style *style)
         if (w > width[k % table->columns])
             width[k % table->columns] = w;
     }
+    for (size_t c = 0; c < table->columns; c++)
+        if (is_blank(table, c))
+            width[c] = LEFT_OUT;
     if (style->width > 0)
         narrow(table, (size_t)style->width, width);
     return width;

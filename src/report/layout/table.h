@@ -26,7 +26,7 @@ void table_free(Table *table);
 void table_add(Table *table, const char *cell);
 void table_addf(Table *table, const char *format, ...) __attribute__((format(printf, 2, 3)));
 size_t table_rows(const Table *table);
-/* Is there room for the column, with all cells added? Only spare ones may be left out. */
+/* Is the column shown, with all cells added? Left out are spare ones without room, and those that are blank. */
 bool table_shows(const Table *table, size_t column, const Style *style);
 /* The text, or its beginning and "..." where it takes more than so many columns. */
 const char *table_cut(const char *text, size_t width, Arena *arena);

@@ -68,6 +68,14 @@ static const char *value_of(const Deck *deck, Arena *arena)
 
 /* ---- text ---- */
 
+static bool some_hurt(const Decks *d)
+{
+    for (size_t k = 0; k < d->pairs; k++)
+        if (hurts(&d->pair[k].first, d->arena)[0] != '\0')
+            return true;
+    return false;
+}
+
 static void add_group(const Decks *d, const DeckPair *pair, size_t pairs, const char *what, const Style *style,
                       Text *out)
 {
@@ -168,8 +176,9 @@ void decks_text(const Decks *d, const PoolFile *pool, const char *written, bool 
         style_heading(out, style, "Themes, the weakest first (their own tags alone count)");
         add_group(d, d->pair + d->colours, d->pairs - d->colours, "theme", style, out);
     }
-    text_add(out, "\nvalue: power and tags of the best deck; second: of the best without its cards; cost: average.\n"
-                  "What hurts most: a rule that no deck keeps, or what one card less asked for would bring.\n");
+    text_add(out, "\nvalue: power and tags of the best deck; second: of the best without its cards; cost: average.\n");
+    if (some_hurt(d))
+        text_add(out, "What hurts most: a rule that no deck keeps, or what one card less asked for would bring.\n");
     for (size_t k = 0; k < d->pairs && full; k++) {
         add_cards(d, &d->pair[k], &d->pair[k].first, "best", style, out);
         add_cards(d, &d->pair[k], &d->pair[k].second, "second", style, out);
