@@ -398,6 +398,9 @@ static void how_files_are_read_is_not_told_by_each_run(void **state)
     desk_run(folder, &run, 0, (const char *const[]){"best", ".", NULL});
     assert_string_equal(run.err, "");
     run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"what-if", ".", "--sizes", "1", NULL});
+    assert_string_equal(run.err, "");
+    run_forget(&run);
     desk_run(folder, &run, 0, (const char *const[]){"best", ".", "--json", NULL});
     desk_expect(run.out, "is taken for a title");
     run_forget(&run);

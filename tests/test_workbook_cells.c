@@ -430,12 +430,20 @@ static void the_sheet_that_is_meant(void **state)
         {SHEET("A", "", P("name")), NULL, "", "list.xlsx#A"},
         {SHEET("A", "h", P("name")) SHEET("B", "", P("other")), NULL, "", "list.xlsx#B"},
         {SHEET("A", "h", P("name") P("price")) SHEET("B", "", P("name")) SHEET("C", "", P("other")), NULL,
-         "list.xlsx: notice: the prices are read from its sheet 'B' (of 3), as the headers say\n", "list.xlsx#B"},
+         "list.xlsx: notice: the prices are read from its sheet 'B' (of 3), as the headers say; 'list.xlsx#B' names "
+         "it\n",
+         "list.xlsx#B"},
         {SHEET("A", "h", P("name")), "a", "", "list.xlsx#A"},
+        {SHEET("list", "", P("name") P("price") P("chosen") P("reason")) SHEET("B", "", P("name")), NULL, "",
+         "list.xlsx#list"},
         {SHEET("A", "", P("name")) SHEET("B", "", P("name") P("price")), NULL,
-         "list.xlsx: notice: the prices are read from its sheet 'B' (of 2), as the headers say\n", "list.xlsx#B"},
+         "list.xlsx: notice: the prices are read from its sheet 'B' (of 2), as the headers say; 'list.xlsx#B' names "
+         "it\n",
+         "list.xlsx#B"},
         {SHEET("A", "", P("name") P("price") P("more")) SHEET("B", "", P("name") P("price")), NULL,
-         "list.xlsx: notice: the prices are read from its sheet 'B' (of 2), as the headers say\n", "list.xlsx#B"},
+         "list.xlsx: notice: the prices are read from its sheet 'B' (of 2), as the headers say; 'list.xlsx#B' names "
+         "it\n",
+         "list.xlsx#B"},
         {SHEET("A", "", P("name")) SHEET("B", "", P("name")), NULL,
          "s.yaml:3: error: found two sheets in 'list.xlsx' that may hold the prices, 'A' and 'B'; expected one of them "
          "by "

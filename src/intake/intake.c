@@ -256,17 +256,11 @@ static bool read_one_of_many(Intake *intake, const char *path)
     return good || left_out;
 }
 
-static bool is_list_of_ours(const Sheet *sheet)
-{
-    const int chosen = sheet_column(sheet, list_column(0)), reason = sheet_column(sheet, "reason");
-    return chosen >= 0 && reason > chosen;
-}
-
 /* What stands beside a list of ours in its workbook was counted from it: no cards, no prices. */
 static void find_counted(Intake *intake, size_t first)
 {
     for (size_t list = first; list < intake->sheets; list++)
-        for (size_t s = first; s < intake->sheets && is_list_of_ours(&intake->sheet[list].sheet); s++)
+        for (size_t s = first; s < intake->sheets && sheet_is_written(&intake->sheet[list].sheet); s++)
             intake->sheet[s].counted = s != list;
 }
 

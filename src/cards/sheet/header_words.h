@@ -48,6 +48,8 @@ int header_names(const char *header, ColumnField field);
 bool header_is(const char *header, ColumnField field);
 /* The first header that names the field best, or -1. */
 int header_meant(const char *const *header, size_t headers, ColumnField field);
+/* A list that was written here, by its headers? */
+bool sheet_is_written(const Sheet *sheet);
 /* Is the column one that a written pool added (CardSet.listed)? */
 bool header_is_listed(const Sheet *sheet, size_t column);
 /* Does the header speak of cards that are wished, kept or banned? */

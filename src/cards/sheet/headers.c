@@ -50,6 +50,12 @@ const char *list_column(size_t index)
     return index < LIST_COLUMNS ? list_columns[index] : NULL;
 }
 
+bool sheet_is_written(const Sheet *sheet)
+{
+    const int first = sheet_column(sheet, list_columns[0]), last = sheet_column(sheet, list_columns[LIST_COLUMNS - 1]);
+    return first >= 0 && last > first;
+}
+
 bool header_is_listed(const Sheet *sheet, size_t column)
 {
     char *folded = text_fold(sheet->header.cell[column].text);

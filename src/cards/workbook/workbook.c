@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "cards/sheet/header_words.h"
 #include "cards/workbook/book.h"
 
 /* ---- what kind of file ---- */
@@ -167,6 +168,7 @@ static bool find_named(const Choice *choice, const char *name, size_t *found)
 typedef struct {
     int known;
     size_t others;
+    bool written; /* by us: nobody has to be told which sheet it is */
 } Fit;
 
 /* What is wrong with its cells is told where it is the one; a sheet that is broken may be any. False with errors. */
@@ -184,6 +186,7 @@ static bool find_fit(const Choice *choice, size_t index, Fit *fit)
     fit->known = sheet.header.cells == 0 ? -1 : 0;
     if (fit->known == 0)
         fit->known = choice->use->fits(&sheet, choice->use->context);
+    fit->written = sheet_is_written(&sheet);
     fit->others = fit->known >= 0 ? sheet.header.cells - (size_t)fit->known : 0;
     arena_free(arena);
     return good;
@@ -233,10 +236,10 @@ static bool find_fitting(const Choice *choice, size_t *found)
                    "found two sheets in '%s' that may hold the %s, '%s' and '%s'; expected one of them by its name: "
                    "'%s#%s'",
                    book->file, what, book->sheet[at].name, book->sheet[rival].name, book->file, book->sheet[at].name);
-    else
+    else if (!best.written)
         diag_notice(choice->diags, (SourcePos){.file = book->file},
-                    "the %s are read from its sheet '%s' (of %zu), as the headers say", what, book->sheet[at].name,
-                    book->sheets);
+                    "the %s are read from its sheet '%s' (of %zu), as the headers say; '%s#%s' names it", what,
+                    book->sheet[at].name, book->sheets, book->file, book->sheet[at].name);
     return best.known >= 0 && rival == at;
 }
 

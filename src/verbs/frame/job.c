@@ -78,8 +78,9 @@ bool job_read(Job *job)
 static bool tells_remarks(const Job *job)
 {
     const VerbId verb = job->verb->id;
-    return verb == VERB_CHECK || verb == VERB_IMPORT || verb == VERB_INIT || job->scenario == NULL ||
-           job->scenario->path == NULL || job->diags.errors > 0;
+    const char *subject = job->options.subject;
+    return verb == VERB_CHECK || verb == VERB_IMPORT || verb == VERB_INIT || subject == NULL || !scenario_is(subject) ||
+           job->diags.errors > 0;
 }
 
 void job_show_problems(Job *job)
