@@ -251,6 +251,32 @@ static void settled_sheet_keeps(void **state)
     free(folder);
 }
 
+/* By hand: of the two places Ash Oar has one; a second oar leaves for the float, and for the net that is free. */
+static void the_sheet_is_of_the_section(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "cards.csv",
+                 "name,colours,cost,power,price,status,lures\nAsh Oar,rye,2,8,2.00,,\nBeam Oar,rye,3,7,1.00,,\n"
+                 "Cork Float,rye,1,3,0.50,wish,enabler\nDip Net,teal,,2,,,payoff\nEel Trap,rye,4,9,3.00,,both\n");
+    folder_print(folder, "model.yaml",
+                 "size: 2\ncolours: [rye, teal]\nunpriced: 0.25\nthemes: [{name: lures, weight: 0}]\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\n");
+    run_poolwright(folder, (const char *const[]){"bench", "scenario.yaml", "lures", "-o", "bench.csv", NULL}, NULL,
+                   &run);
+    assert_int_equal(run.code, 0);
+    run_forget(&run);
+    char *sheet = folder_read(folder, "bench.csv", NULL);
+    assert_string_equal(sheet, "name,copies,role,cost,fit,price,fit change,money change,instead of,status\r\n"
+                               "Eel Trap,1,both,4,9,3.00,,,,\r\n"
+                               "Cork Float,0,enabler,1,3,0.50,-5,-1.50,Ash Oar,wish\r\n"
+                               "Dip Net,0,payoff,,2,0.25,-6,-1.75,Ash Oar,\r\n");
+    free(sheet);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* Of two that could leave at the same loss of fit the dearer one does. */
 static void cheapest_of_equals(void **state)
 {
@@ -290,6 +316,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(against_every_pool),
         cmocka_unit_test(settled_sheet_keeps),
+        cmocka_unit_test(the_sheet_is_of_the_section),
         cmocka_unit_test(cheapest_of_equals),
         cmocka_unit_test(unknown_section),
     };

@@ -122,8 +122,14 @@ static void a_short_list_comes_back(void **state)
     snprintf(filled, sizeof filled, "%.*s'=Ant\",keep;wish,t,payoff,2.5%s", (int)(ant - sheet), sheet,
              ant + strlen("'=Ant\",,,,"));
     folder_print(folder, "short.csv", filled);
-    desk_run(folder, &run, 0, WORDS("find", "scenario.yaml", "--json", "--where", "theme=t"));
+    desk_run(folder, &run, 0, WORDS("find", "scenario.yaml", "--json", "--where", "name=Ent"));
     json_t *answer = run_json(&run);
+    desk_expect(json_text(json_array_get(json_object_get(answer, "notices"), 0), "text"),
+                "no candidate is called 'Ent'");
+    json_decref(answer);
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("find", "scenario.yaml", "--json", "--where", "theme=t"));
+    answer = run_json(&run);
     assert_string_equal(desk_names(answer, "cards"), "=Ant");
     json_t *card = json_array_get(json_object_get(answer, "cards"), 0);
     assert_string_equal(json_text(card, "status"), "keep;wish");

@@ -437,6 +437,7 @@ static void a_pool_becomes_its_own_rules(void **state)
     folder_print(folder, "pool.csv", POOL);
     desk_run(folder, &run, 0, (const char *const[]){"init", "narrow", "--from", "pool.csv", NULL});
     desk_expect(run.out, "kites, mills");
+    desk_expect(run.out, "pool.csv: 6 lines, 6 candidates\n");
     run_forget(&run);
     setenv("COLUMNS", "60", 1);
     desk_run(folder, &run, 0, (const char *const[]){"init", "mine", "--from", "pool.csv", NULL});

@@ -143,6 +143,7 @@ static void an_order_is_booked(void **state)
     run_forget(&run);
     run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", "-o", "order.csv", NULL}, NULL, &run);
     assert_int_equal(run.code, 0);
+    desk_expect(run.out, "\n  The Stall  ");
     run_forget(&run);
     char *sheet = folder_read(folder, "order.csv", NULL);
     assert_string_equal(sheet, "what,shop,name,copies,each,sum,paid,condition,language\r\n"

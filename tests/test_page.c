@@ -79,6 +79,28 @@ static void money_adds_up(const Page *page, const json_t *best)
     assert_int_equal(llround(100 * all), json_units(best, "cost", 100));
 }
 
+/* One line for each, those that are out first. */
+static void wishes_are_those_of_best(const Page *page, const json_t *best)
+{
+    const json_t *wishes = json_object_get(best, "wishes");
+    const char *at = strstr(page->text, "Wishes, in or out");
+    assert_true(json_array_size(wishes) > 0);
+    assert_non_null(at);
+    at = strchr(at, '\n') + 1; /* behind the headers */
+    for (int in = 0; in < 2; in++)
+        for (size_t k = 0; k < json_array_size(wishes); k++) {
+            char wanted[300];
+            const json_t *wish = json_array_get(wishes, k);
+            if (json_is_true(json_object_get(wish, "in")) != (in == 1))
+                continue;
+            snprintf(wanted, sizeof wanted, "|%s|%s|", json_text(wish, "name"), in == 1 ? "in" : "out");
+            if (strncmp(at, wanted, strlen(wanted)) != 0)
+                fail_msg("expected '%s', found '%.60s'", wanted, at);
+            at = strchr(at, '\n') + 1;
+        }
+    assert_true(*at != '|');
+}
+
 static void limits_are_those_of_best(const Page *page, const json_t *best)
 {
     size_t index;
@@ -157,6 +179,8 @@ static void figures_are_those_of_the_commands(void **state)
     themes_are_those_of_what_if(&page, what_if);
     money_adds_up(&page, best);
     limits_are_those_of_best(&page, best);
+    wishes_are_those_of_best(&page, best);
+    assert_null(strstr(page.text, "\n||")); /* no line of a table is about nothing */
     seats_are_those_of_the_command(&page, subject);
     assert_true(json_equal(json_object_get(json_object_get(page.data, "best"), "pool"), json_object_get(best, "pool")));
     assert_true(page.length < PAGE_MOST);

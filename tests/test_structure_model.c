@@ -8,6 +8,7 @@
 #include <cmocka.h>
 
 #include "base/text.h"
+#include "programme/reach/reach.h"
 #include "support/lab.h"
 
 #define HEAD                                                                                                           \
@@ -181,6 +182,10 @@ static void engines_of_themes(void **state)
     assert_int_equal(engine->ratio, 1000);
     assert_int_equal(ratio->bounds.low, 1000);
     assert_int_equal(ratio->bounds.high, 2500);
+    LimitReach *reach = mem_new(lab.instance->limits, sizeof *reach);
+    limit_reach(lab.instance, reach);
+    assert_int_equal(reach[ratio - lab.instance->limit].candidates, 2); /* Drum has no role */
+    mem_free(reach);
     assert_int_equal(depth->steps, 2);
     assert_int_equal(depth->step[0].width, 3);
     assert_int_equal(depth->step[1].value, 333);

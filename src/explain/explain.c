@@ -203,11 +203,10 @@ int explain_status_side(const Explain *e, size_t card, LimitKind kind)
     return -1;
 }
 
-Bounds side_bounds(const Side *side, Measure *measure)
+Bounds side_bounds(const Side *side)
 {
     Bounds bounds = side->limit->bounds;
     bounds.has_low = side->low;
     bounds.has_high = !side->low;
-    *measure = side->limit->measure;
     return bounds;
 }

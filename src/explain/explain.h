@@ -99,8 +99,7 @@ int64_t explain_exceed(Explain *explain, int side, int64_t units, bool *best);
 int64_t explain_stride(const Explain *explain, int side);
 /* The side of the card's keep or ban, or -1. */
 int explain_status_side(const Explain *explain, size_t card, LimitKind kind);
-/* The limit as a number in the side's measure (percent: thousandths of a percent), its measure, and its bounds (a
- * single side). */
-Bounds side_bounds(const Side *side, Measure *measure);
+/* The bounds of the side's limit, but for the other side. */
+Bounds side_bounds(const Side *side);
 
 #endif

@@ -36,6 +36,7 @@ void cause_sentence(const Explain *explain, const Causes *causes, size_t k, Text
 /* All that is known where nothing fits, below the sentence that says so: causes, a conflict, a repair. */
 void nothing_fits_text(const Explained *all, const Style *style, Text *out);
 json_t *side_json(const Side *side);
+json_t *sides_json(const Explain *explain, const int *side, int sides); /* side[sides] */
 
 /* A conflict with what each side can come to, and the repair; with: a card forced in, or NULL; reach may be NULL. */
 void conflict_text(const Explain *explain, const Conflict *conflict, const char *with, const LimitReach *reach,

@@ -2,14 +2,6 @@
 #include "report/explain_report.h"
 #include "report/json/json.h"
 
-static json_t *sides_json(const Explain *e, const int *side, int sides)
-{
-    json_t *list = json_array();
-    for (int k = 0; k < sides; k++)
-        json_array_append_new(list, side_json(&e->sides->side[side[k]]));
-    return list;
-}
-
 static void set_word(json_t *item, const char *key, const char *word)
 {
     if (word != NULL)

@@ -1,26 +1,12 @@
 /* whatif_json.c - what-ifs as JSON; the schema is in docs/verbs.md. */
-
 #include "base/number.h"
 #include "report/explain_report.h"
 #include "report/json/json.h"
+#include "report/list/revise_report.h"
 #include "report/words/limit_words.h"
 #include "report/structure.h"
 #include "programme/count/pool_summary.h"
 #include "report/whatif_report.h"
-
-static json_t *changes_json(const WhatIfCase *item, int sign)
-{
-    json_t *list = json_array();
-    for (size_t k = 0; k < item->changes; k++) {
-        if (item->change[k].by * sign <= 0)
-            continue;
-        json_t *entry = json_object();
-        json_object_set_new(entry, "name", json_string(item->change[k].name));
-        json_object_set_new(entry, "copies", json_integer(item->change[k].by * sign));
-        json_array_append_new(list, entry);
-    }
-    return list;
-}
 
 static json_t *pool_json(const Instance *in, const Answer *answer)
 {
@@ -143,8 +129,8 @@ static json_t *case_json(const WhatIf *all, const WhatIfCase *item)
     if (chosen != NULL)
         json_object_set_new(root, "chosen", chosen);
     if (item->compared) {
-        json_object_set_new(root, "enters", changes_json(item, 1));
-        json_object_set_new(root, "leaves", changes_json(item, -1));
+        json_object_set_new(root, "enters", changes_as_json(item->change, item->changes, 1));
+        json_object_set_new(root, "leaves", changes_as_json(item->change, item->changes, -1));
     }
     if (item->has_nearest) {
         json_t *nearest = json_object();

@@ -48,8 +48,7 @@ static const char *side_word(const Side *side)
 
 json_t *side_json(const Side *side)
 {
-    Measure measure;
-    const Bounds bounds = side_bounds(side, &measure);
+    const Bounds bounds = side_bounds(side);
     json_t *item = json_object();
     json_object_set_new(item, "name", json_string(side->limit->name));
     json_object_set_new(item, "of", json_string(side->limit->of));
@@ -76,9 +75,7 @@ static json_t *loosened_json(const Side *side, int64_t units, bool at_most)
 
 static json_t *units_json(const Side *side, int64_t units)
 {
-    Measure measure;
-    side_bounds(side, &measure);
-    return json_measure(measure, words_units_written(side, units));
+    return json_measure(side->limit->measure, words_units_written(side, units));
 }
 
 static json_t *loosening_json(const Side *side, const Range *units)
@@ -91,14 +88,20 @@ static json_t *loosening_json(const Side *side, const Range *units)
     return item;
 }
 
+json_t *sides_json(const Explain *e, const int *side, int sides)
+{
+    json_t *list = json_array();
+    for (int k = 0; k < sides; k++)
+        json_array_append_new(list, side_json(&e->sides->side[side[k]]));
+    return list;
+}
+
 json_t *conflict_json(const Explain *e, const Conflict *conflict)
 {
-    json_t *item = json_object(), *sides = json_array();
-    for (int k = 0; k < conflict->sides; k++)
-        json_array_append_new(sides, side_json(&e->sides->side[conflict->side[k]]));
+    json_t *item = json_object();
     json_object_set_new(item, "found", json_boolean(conflict->found));
     json_object_set_new(item, "minimal", json_boolean(conflict->found && conflict->minimal));
-    json_object_set_new(item, "limits", sides);
+    json_object_set_new(item, "limits", sides_json(e, conflict->side, conflict->sides));
     return item;
 }
 

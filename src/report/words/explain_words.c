@@ -39,8 +39,7 @@ const char *words_side_limit(const Side *side, Arena *arena)
 {
     if (!side_has_number(side))
         return "";
-    Measure measure;
-    Bounds bounds = side_bounds(side, &measure);
+    Bounds bounds = side_bounds(side);
     if (limit_is_exact(side->limit)) {
         bounds.has_low = bounds.has_high = true;
         bounds.low = bounds.high = side->low ? bounds.low : bounds.high;
