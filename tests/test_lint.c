@@ -567,7 +567,7 @@ static void slips_in_find(void **state)
          "blank behind its commas\n",
          2},
         {"power=4,5..", "error: --where: found 'power=4,5..', expected numbers with a decimal point", 2},
-        {"power=2-3", "notice: a range is written with two points here, such as cost=2..3\n", 2},
+        {"power=2-3", "error: --where: found '2-3', expected a number or 1..2\n", 2},
         {"power=4, 6..", "2 of 3 candidates", 0},
         {"power=4,5", "2 of 3 candidates", 0},
     };

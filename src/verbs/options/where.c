@@ -82,13 +82,17 @@ static bool has_comma_in_range(const char *text)
     return false;
 }
 
-/* "2-3", which is a text; ranges have dots. */
-static bool looks_like_range(const char *text)
+/* What files write as {from: 1, to: 2} is 1..2 here. The text is in the arena. */
+static const char *with_dots(Arena *arena, const char *text)
 {
-    const size_t first = strspn(text, "0123456789."), dash = strspn(text + first, " -");
-    const char *last = text + first + dash;
-    return first > 0 && strchr(text + first, '-') == text + first + strspn(text + first, " ") &&
-           isdigit((unsigned char)*last) && last[strspn(last, "0123456789.")] == '\0';
+    const char *begin = strstr(text, "{from: "), *end = begin != NULL ? strchr(begin, '}') : NULL;
+    if (end == NULL)
+        return text;
+    const char *from = begin + strlen("{from: "), *to = strstr(from, ", to: ");
+    const int least = (int)((to != NULL && to < end ? to : end) - from);
+    to = to != NULL && to < end ? to + strlen(", to: ") : end;
+    return arena_printf(arena, "%.*s%.*s..%.*s%s", (int)(begin - text), text, least, from, (int)(end - to), to,
+                        end + 1);
 }
 
 static void add_where(Job *job, Maps *maps, const char *word)
@@ -147,11 +151,13 @@ bool where_read(Job *job, const Filter **filter, size_t *filters)
     for (size_t m = 0; m < maps.maps; m++)
         if (filter_read(&context, job->scenario->model, maps.map[m], false, &read[m]))
             instance_prepare_filter(job->instance, &read[m], &found);
-    for (size_t k = 0; k < found.count; k++)
-        diag_repeat(&job->diags, &found.item[k], found.item[k].at.file == NULL ? "--where: " : "");
+    for (size_t k = 0; k < found.count; k++) {
+        const Diag *item = &found.item[k];
+        if (item->at.file == NULL && item->kind == DIAG_ERROR)
+            diag_error(&job->diags, nowhere, "--where: %s", with_dots(arena, item->text));
+        else
+            diag_repeat(&job->diags, item, "");
+    }
     diags_release(&found);
-    for (size_t k = 0; k < o->wheres && job->diags.errors > 0; k++)
-        if (strchr(o->where[k], '=') != NULL && looks_like_range(strchr(o->where[k], '=') + 1))
-            diag_notice(&job->diags, nowhere, "a range is written with two points here, such as cost=2..3");
     return job->diags.errors == 0;
 }
