@@ -319,6 +319,42 @@ static void months_are_prices_in_a_sheet_called_so(void **state)
     desk_done(folder);
 }
 
+/* Words in a column of statuses that nobody knows say nothing until somebody answers; columns called as numbers whose
+ * cells are none are told. */
+static void what_does_not_count_is_told(void **state)
+{
+    (void)state;
+    Text list = {0};
+    text_add(&list, "Nom;Couleur;Prix;Note;Coût;Décision\n");
+    for (int k = 0; k < 24; k++)
+        text_printf(&list, "Carte %d;%s;1,50;%d/20;%s;%s\n", k, k % 2 == 0 ? "ocre" : "suie", 8 + k % 9,
+                    k % 2 == 0   ? "2"
+                    : k % 3 == 0 ? "X"
+                                 : "6+",
+                    k % 5 == 0   ? "bof"
+                    : k % 5 == 1 ? "garder"
+                                 : "souhait");
+    char *folder = folder_new();
+    folder_print(folder, "liste.csv", text_cstr(&list));
+    folder_print(folder, "a.json", "{\"answers\": {\"status bof\": \"ban\", \"column liste.csv Note\": \"own\"}}");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("import", "liste.csv", "-o", "out"));
+    desk_expect(run.out, "  status bof: none   5 of 24: 'bof' (liste.csv:2)\n");
+    desk_expect(run.err, "liste.csv:2:19: notice: the column 'Note' is called as power, but 24 of its 24 cells are no "
+                         "numbers, such as '8/20', so it does not count\n");
+    desk_expect(run.err, "liste.csv:3:24: notice: the column 'Co\xC3\xBBt' is called as cost, but 12 of its 24 cells "
+                         "are no numbers, such as '6+', so it does not count\n");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("best", "out"));
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("import", "liste.csv", "--answers", "a.json"));
+    desk_expect(run.out, "  status bof: ban   5 of 24: 'bof' (liste.csv:2)\n");
+    assert_null(strstr(run.err, "'Note' is called"));
+    run_forget(&run);
+    text_release(&list);
+    desk_done(folder);
+}
+
 #define CELL(text) "<table:table-cell office:value-type='string'><text:p>" text "</text:p></table:table-cell>"
 #define BLANK "<table:table-cell/>"
 #define LINE(cells) "<table:table-row>" cells "</table:table-row>"
@@ -417,6 +453,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(months_are_prices_in_a_sheet_called_so),
+        cmocka_unit_test(what_does_not_count_is_told),
         cmocka_unit_test(a_list_with_a_fault_is_not_left_out),
         cmocka_unit_test(too_many_decimals_are_one_error),
         cmocka_unit_test(how_files_are_read_is_not_told_by_each_run),

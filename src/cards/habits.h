@@ -25,7 +25,7 @@ typedef struct {
 } ColourWord;
 
 /* A word of the user's own for one of ours, of roles, statuses or verdicts: "starter" for "enabler", "behalten" for
- * "keep"; for "none": a word where roles stand, which says nothing. */
+ * "keep"; for "none": a word where roles or statuses stand, which says nothing. */
 typedef struct {
     const char *word, *folded, *meant;
 } OwnWord;

@@ -30,7 +30,7 @@ bool status_parse(const Habits *habits, const char *cell, unsigned *status, Text
         const char *part = text_trim(rest, &length);
         char *word = mem_strndup(part, length);
         const long k = length > 0 ? habits_find(habits, word, word_of, WORDS) : -1;
-        good = k >= 0 || length == 0;
+        good = k >= 0 || length == 0 || habits_no_role(habits, word);
         found |= k >= 0 ? bit_of[k] : 0;
         if (!good)
             expect(word, expected);

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "cards/sheet/sheet_numbers.h"
 
 const char *const sheet_role_word[SHEET_ROLES] = {"cards", "prices", "owned", "tags", "pool", "none"};
 
@@ -368,6 +369,54 @@ static void tell_no_scores(const Intake *intake)
             path);
 }
 
+static bool was_answered(const Intake *intake, const IntakeSheet *sheet, const char *header)
+{
+    const char *id = arena_printf(intake->arena, "column %s %s", sheet->path, header);
+    for (size_t q = 0; q < intake->questions; q++)
+        if (strcmp(intake->question[q].id, id) == 0)
+            return intake->question[q].source != ANSWER_LIKELY;
+    return false;
+}
+
+/* The first cell of the column that is no number; NULL where too few begin with a digit for a column of numbers. */
+static const SheetCell *first_misfit(const IntakeSheet *sheet, size_t column)
+{
+    const SheetCell *first = NULL;
+    size_t begin = 0;
+    for (size_t i = 0; i < sheet->sheet.rows; i++) {
+        const SheetCell *cell = &sheet->sheet.row[i].cell[column];
+        LooseNumber number;
+        begin += cell->text[0] >= '0' && cell->text[0] <= '9';
+        if (first == NULL && cell->text[0] != '\0' && !word_is_nothing(cell->text) && !cost_is_variable(cell->text) &&
+            !loose_number(cell->text, &number))
+            first = cell;
+    }
+    return begin * 2 >= sheet->look[column].filled ? first : NULL;
+}
+
+/* A column that is called as one of numbers, and too many of its cells are none. */
+static void tell_misfits(const Intake *intake)
+{
+    static const ColumnField numbers[] = {HOLDS_COST, HOLDS_POWER, HOLDS_PRICE, HOLDS_COPIES, HOLDS_OWNED};
+    for (size_t s = 0; s < intake->sheets; s++)
+        for (size_t k = 0; k < intake->sheet[s].sheet.header.cells; k++)
+            for (size_t f = 0; f < sizeof numbers / sizeof *numbers; f++) {
+                const IntakeSheet *sheet = &intake->sheet[s];
+                const char *header = sheet->sheet.header.cell[k].text;
+                const SheetCell *misfit = first_misfit(sheet, k);
+                char excerpt[TEXT_EXCERPT], name[TEXT_EXCERPT];
+                if (sheet->role == SHEET_LEFT || sheet->field[k] != HOLDS_OWN || sheet_has(sheet, numbers[f]) ||
+                    !header_is(header, numbers[f]) || misfit == NULL || was_answered(intake, sheet, header))
+                    continue;
+                diag_notice(intake->diags, sheet_pos(&sheet->sheet, misfit),
+                            "the column '%s' is called as %s, but %zu of its %zu cells are no numbers, such as '%s', "
+                            "so it does not count",
+                            text_excerpt(name, header), field_name(numbers[f]),
+                            sheet->look[k].filled - sheet->look[k].numbers, sheet->look[k].filled,
+                            text_excerpt(excerpt, misfit->text));
+            }
+}
+
 /* In a sheet of cards a role has no column of its own: which of the card's tags would it be of? */
 static void tell_roles(const Intake *intake)
 {
@@ -408,6 +457,7 @@ Intake *intake_new(const char *const *path, size_t paths, FileStore *files, Deci
         guess_grades(intake);
         tell_no_scores(intake);
         tell_roles(intake);
+        tell_misfits(intake);
         guess_lines(intake);
         guess_marks(intake);
         guess_own_words(intake);

@@ -136,20 +136,21 @@ static void ask_word(OwnWords *words, const BagWord *word, size_t of, bool kept_
         add_word(habits, word, role != ROLE_NONE ? role_name(role) : "none");
 }
 
-/* A word that we know for one of ours. */
+/* A word that is none of ours; most in such a column are, or known for one of them. */
 static void ask_status(OwnWords *words, const BagWord *word)
 {
-    static const char *const choice[] = {"keep", "ban", "wish", "in"};
+    static const char *const choice[] = {"keep", "ban", "wish", "in", "none"};
     Intake *intake = words->intake;
     const char *known = word_as_status(word->spelled);
-    if (known == NULL || strcmp(known, word->folded) == 0 || habits_meant(&intake->habits, word->spelled) != NULL)
+    if (text_find(word->spelled, choice, 4) >= 0 || habits_meant(&intake->habits, word->spelled) != NULL)
         return;
     IntakeQuestion question = {
         .id = arena_printf(intake->arena, "status %s", word->folded),
         .text = arena_printf(
-            intake->arena, "'%s': is the card kept (keep), never in (ban), wished (wish), or in the present pool (in)?",
+            intake->arena,
+            "'%s': is the card kept (keep), never in (ban), wished (wish), in the present pool (in), or none of these?",
             word->spelled),
-        .likely = known,
+        .likely = known != NULL ? known : "none",
         .choice = choice,
         .choices = sizeof choice / sizeof *choice,
         .of = words->statuses};

@@ -275,9 +275,10 @@ const char *word_as_status(const char *text)
     static const char *const keep[] = {"keep",     "keeper",    "kept",     "behalten",  "bleibt", "garder",
                                        "mantener", "conservar", "tenere",   "mantenere", "manter", "houden",
                                        "behall",   "zostaje",   "zachowac", "nechat",    "marad"};
-    static const char *const ban[] = {"ban",      "banned", "raus",   "gesperrt",  "sperren", "verboten", "bannir",
-                                      "interdit", "exclu",  "fuera",  "prohibida", "fuori",   "vietata",  "fora",
-                                      "proibida", "eruit",  "bannad", "zakazana",  "zakazat", "vyradit",  "tiltott"};
+    static const char *const ban[] = {"ban",       "banned",   "raus",    "gesperrt", "sperren",  "verboten",
+                                      "bannir",    "interdit", "exclu",   "exclure",  "exclue",   "fuera",
+                                      "prohibida", "fuori",    "vietata", "fora",     "proibida", "eruit",
+                                      "bannad",    "zakazana", "zakazat", "vyradit",  "tiltott"};
     static const char *const wish[] = {"wish",      "wished", "wunsch", "gewunscht", "souhait",  "envie", "deseo",
                                        "desiderio", "desejo", "wens",   "onskan",    "zyczenie", "prani", "kivansag"};
     static const char *const in[] = {"in", "drin", "dabei", "dedans", "dentro", "erin"};

@@ -59,13 +59,31 @@ static bool is_mapped(const Model *model, const char *header)
     return text_find(header, model->map_header, model->maps) >= 0;
 }
 
+static const char *const lintable[] = {"colours", "power", "price", "tags", "copies", "owned"};
+#define LINTABLE (sizeof lintable / sizeof *lintable)
+
+/* The header that is proposed for the field, which no sheet has; NULL: none. */
+static const char *proposed(const Instance *instance, size_t field)
+{
+    return card_set_holds(instance->cards, lintable[field]) ? NULL : column_meant(instance, lintable[field]);
+}
+
+static bool is_proposed(const Instance *instance, const char *header)
+{
+    for (size_t k = 0; k < LINTABLE; k++)
+        if (proposed(instance, k) == header)
+            return true;
+    return false;
+}
+
 /* The columns that nothing uses; one of them is likely to be meant. Their number; *first is the first. */
 static size_t list_unknown(const Instance *instance, Text *unknown, const char **first)
 {
     const CardSet *cards = instance->cards;
     size_t count = 0;
     for (size_t i = 0; i < cards->columns; i++) {
-        if (!instance_column_unused(instance, i) || header_is_aside(cards->column[i]) ||
+        if (!instance_column_unused(instance, i) ||
+            (header_is_aside(cards->column[i]) && !is_proposed(instance, cards->column[i])) ||
             is_mapped(instance->model, cards->column[i]) || count++ >= SHOWN)
             continue;
         char excerpt[TEXT_EXCERPT];
@@ -98,12 +116,11 @@ const char *column_meant(const Instance *instance, const char *known)
 static void add_hint(const Instance *instance, Text *text, const Missing *missing, size_t count, const Text *unknown,
                      const char *only)
 {
-    static const char *const known[] = {"colours", "power", "price", "tags", "copies", "owned"};
     Text meant = {0};
-    for (size_t k = 0; k < sizeof known / sizeof *known; k++) {
-        const char *header = card_set_holds(instance->cards, known[k]) ? NULL : column_meant(instance, known[k]);
+    for (size_t k = 0; k < LINTABLE; k++) {
+        const char *header = proposed(instance, k);
         if (header != NULL)
-            text_printf(&meant, "%s%s: \"%s\"", meant.length > 0 ? ", " : "", known[k], header);
+            text_printf(&meant, "%s%s: \"%s\"", meant.length > 0 ? ", " : "", lintable[k], header);
     }
     text_printf(text, "; poolwright does not know %s: ", text_cstr(unknown));
     if (meant.length > 0)
