@@ -455,6 +455,14 @@ static void no_score_is_known_to_matter(void **state)
     desk_expect(run.out,
                 "  Scores that matter: none is known to; of 2 cards it was not found out whether a power changed");
     run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--size", "4", "--firm", "--json"));
+    json_t *root = run_json(&run);
+    const json_t *cards = json_object_get(json_object_get(root, "firmness"), "cards");
+    assert_int_equal(json_array_size(cards), 2);
+    for (size_t k = 0; k < 2; k++)
+        assert_string_equal(json_text(json_array_get(cards, k), "score_matters"), "unknown");
+    json_decref(root);
+    run_forget(&run);
     desk_done(folder);
 }
 

@@ -321,6 +321,23 @@ static void an_average_is_loosened_in_the_sum(void **state)
     desk_done(folder);
 }
 
+/* The worst of four cards goes for the best of four others, then the next: 10, 17, 22, 25, 26. */
+static void the_curve_is_drawn_by_swaps(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = desk_folder("", "pool: pool.csv\n", "name,power\nA,1\nB,2\nC,3\nD,4\nE,5\nF,6\nG,7\nH,8\n");
+    folder_print(folder, "pool.csv", "name\nA\nB\nC\nD\n");
+    desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "--size", "4"));
+    desk_expect(run.out, "\n            3    3   3             0.00   25     best      +3\n");
+    desk_expect(run.out, "\n  26 |  ");
+    desk_expect(run.out, "\n  10 |*");
+    desk_expect(run.out, "\n      0   ");
+    desk_expect(run.out, "   4\n      O: the knee\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -337,6 +354,7 @@ int main(void)
         cmocka_unit_test(a_trial_is_no_keep),
         cmocka_unit_test(what_is_scaled_is_loosened_by_what_is_written),
         cmocka_unit_test(an_average_is_loosened_in_the_sum),
+        cmocka_unit_test(the_curve_is_drawn_by_swaps),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

@@ -9,8 +9,6 @@
 
 #include "support/desk.h"
 
-#define WORDS(...) ((const char *const[]){__VA_ARGS__, NULL})
-
 static const char sheet[] = "name,power,price,tags,bells\n"
                             "Anchor,must,1.00,eels payoff good,\n"
                             "Buoy,good,1.00,eels GOOD enabler; lamps,must payoff\n"
@@ -64,6 +62,20 @@ static void what_they_are_worth(void **state)
     expect(root, "Davit", 9000, 11000);
     expect(root, "Eel", 7000, 8000);
     expect(root, "Fog", 6500, 6500);
+    json_decref(root);
+    desk_done(folder);
+}
+
+/* A theme's word is one only behind the theme, or its role. */
+static void a_tag_may_begin_as_a_theme(void **state)
+{
+    (void)state;
+    char *folder = folder_of("name,power,tags\nGull,5,eels day good\nHeron,5,eels payoff good\n", model, PLAIN);
+    json_t *root = run_answer(folder, 0, WORDS("find", ".", "--json"));
+    assert_string_equal(json_text(json_array_get(json_object_get(card_of(root, "Gull"), "tags"), 0), "tag"),
+                        "eels day good");
+    expect(root, "Gull", 5000, 5000);
+    expect(root, "Heron", 5000, 7000);
     json_decref(root);
     desk_done(folder);
 }
@@ -191,9 +203,13 @@ static void import_asks_what_words_are_worth(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(what_they_are_worth),   cmocka_unit_test(layers_sheets_and_patterns),
-        cmocka_unit_test(words_that_are_none),   cmocka_unit_test(they_stay_where_they_stood),
-        cmocka_unit_test(feedback_writes_words), cmocka_unit_test(import_asks_what_words_are_worth),
+        cmocka_unit_test(what_they_are_worth),
+        cmocka_unit_test(a_tag_may_begin_as_a_theme),
+        cmocka_unit_test(layers_sheets_and_patterns),
+        cmocka_unit_test(words_that_are_none),
+        cmocka_unit_test(they_stay_where_they_stood),
+        cmocka_unit_test(feedback_writes_words),
+        cmocka_unit_test(import_asks_what_words_are_worth),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

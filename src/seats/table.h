@@ -55,6 +55,7 @@ typedef struct {
     int *opened;
 } DraftRun;
 
+/* One draft again and again: its storage in the arena, what it brings added to the sums. */
 void run_make(const DraftTable *table, Drafts *sums, Arena *arena, DraftRun *run);
 void run_draft(DraftRun *run, uint64_t seed, uint64_t number);
 

@@ -42,6 +42,7 @@ typedef struct {
     bool knee;
 } PlottedCap;
 
+/* Fit against the cap: point[count], at least one, ascending; here: the pool of the page, NULL: none. */
 void frontier_picture(const char *title, const PlottedCap *point, size_t count, const PlottedCap *here, Text *out);
 
 /* What seats see of some cards of a theme. */

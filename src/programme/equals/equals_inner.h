@@ -26,6 +26,7 @@ typedef struct {
 /* What was found becomes x, with the values that give most. */
 void equals_take(Equals *e, const int64_t *found);
 
+/* Columns that the box does not fix. */
 int equals_open_columns(const SearchProblem *problem);
 /* The box becomes what pools of this fit can have, by a relaxation of the rows as they are now. */
 void equals_narrow_fit(Equals *e);

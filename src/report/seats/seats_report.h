@@ -13,13 +13,14 @@ void seats_text(const Seats *seats, const PoolFile *pool, const SeatsBeside *bes
 /* unknowns: names of the list that are no candidates. */
 json_t *seats_json(const Seats *seats, size_t unknowns, const SeatsBeside *beside, const Diags *notices);
 
-/* For parts of the pool: the lines on the theme that is short first (what: "pool", "part"), false where nothing is
- * short since nothing is tagged; the chance of a package
- * for one drafter at each table, the lesser of enablers and payoffs, with `first` at the left under its heading if it
- * is not NULL; what seats_json says, without notices. */
+/* For parts of the pool, too (what: "pool", "part"). The lines on the theme that is short first; false where nothing is
+ * short since nothing is tagged. */
 bool seats_add_shortest(const Seats *seats, const char *what, Text *out);
+/* The chance of a package for one drafter at each table, the lesser of enablers and payoffs; first: stands at the left
+ * under the heading, NULL: none. */
 void seats_add_beside(const Seats *first, const char *heading, const SeatsBeside *beside, const Style *style,
                       Text *out);
+/* What seats_json says, without notices. */
 json_t *seats_object(const Seats *seats, const char *what, size_t unknowns, const SeatsBeside *beside);
 
 #endif

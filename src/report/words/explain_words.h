@@ -20,11 +20,11 @@ int words_sides(const Explain *e, const int *side, int sides);
 /* By how much the number has to be loosened as it is written, for so many units: the cap by more, where a headroom is
  * taken off. */
 int64_t words_units_written(const Side *side, int64_t units);
+/* With so many units nothing is left of the side: a keep, a ban, a need. */
+bool side_is_given_up(const Side *side, int64_t units);
 /* "3.40 more", "1 card fewer", "up to 2 cards short", "without it"; of a limit that is scaled to another size also what
  * is to be written for it: "1 card fewer (write at least 7)". */
 const char *words_loosening(const Side *side, int64_t units, Arena *arena);
-/* With so many units nothing is left of the side: a keep, a ban, a need. */
-bool side_is_given_up(const Side *side, int64_t units);
 /* The same as the start of a sentence: "With 3.40 more there", "If it asked for 1 card fewer", "Without that". at_most:
  * the amount may be less. */
 const char *words_if_loosened(const Side *side, int64_t units, bool at_most, Arena *arena);

@@ -23,7 +23,7 @@ const char *glossary_nearest(const char *word);
 void glossary_text(const Style *style, Text *out);
 /* One word with all of it. */
 void glossary_entry_text(const GlossaryEntry *entry, const Style *style, Text *out);
-/* {"words": [{"word", "group", "also": [..], "meaning"}]}; entry NULL: all. False: no memory (jansson). */
+/* {"words": [{"word", "group", "also": [..], "meaning"}]}; entry NULL: all. */
 json_t *glossary_json(const GlossaryEntry *entry);
 
 #endif
