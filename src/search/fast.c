@@ -37,7 +37,7 @@
 #define TREES_TO_A_BOX 3     /* pivots of the tree for one in boxes, where such a run turns out to be hard */
 #define BOX_ALLOWANCE 2000   /* pivots for boxes beyond what the tree has taken */
 #define PRODUCTIVE 12 /* boxes in a row without a better solution, before they are given no more work than the tree */
-#define LONG_IDLE 24  /* the same, before they get half of the tree's, one in six rounds */
+#define LONG_IDLE 24  /* the same, before they get a fifth of the tree's, one in six rounds */
 #define POLISH_COLUMNS 60
 #define POLISH_BOXES 6
 #define POLISH_IDLE 2 /* boxes in a row without a better solution */
@@ -301,7 +301,7 @@ static bool boxes_are_due(const Fast *f)
     if (f->again && !has_target(f)) /* most often there is no better one */
         return f->box_pivots < f->tree_pivots / TREES_TO_A_BOX;
     if (f->idle_boxes >= LONG_IDLE)
-        return f->box_pivots < BOX_ALLOWANCE + f->tree_pivots / 2;
+        return f->box_pivots < BOX_ALLOWANCE + f->tree_pivots / 5;
     return f->box_pivots < BOX_ALLOWANCE + (idle ? 1 : 4) * f->tree_pivots;
 }
 
