@@ -59,11 +59,12 @@ static bool add_tag(Reading *reading, const char *tag, size_t length, Role role,
             if ((reading->habits->duplicates != DUPLICATES_ERROR || i < reading->tags_before) && there->role == role &&
                 there->weight == weight)
                 return true;
+            const bool roles = role != ROLE_NONE && there->role != ROLE_NONE && there->role != role;
             char excerpt[TEXT_EXCERPT];
             char *name = mem_strndup(tag, length);
             diag_error(reading->diags, sheet_pos(reading->sheet, reading->cell),
-                       "column '%s': found the tag '%s' a second time on this card, expected it once", reading->header,
-                       text_excerpt(excerpt, name));
+                       "column '%s': found the tag '%s' a second time on this card, expected it once%s",
+                       reading->header, text_excerpt(excerpt, name), roles ? ", with the role both" : "");
             mem_free(name);
             return false;
         }
