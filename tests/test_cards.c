@@ -271,7 +271,8 @@ static void wrong_tags_are_refused(void **state)
                    "one.csv:2:3: error: column 'tags': found the tag 'Removal' a second time on this card, expected it "
                    "once\n");
     assert_refused("name,tags\nA,kites enabler; kites payoff\n",
-                   "found the tag 'kites' a second time on this card, expected it once, with the role both\n");
+                   "one.csv:2:3: error: column 'tags': found the tag 'kites' a second time on this card, expected it "
+                   "once, with the role both\n");
     assert_refused("name,tags,convoys\nA,convoys,3\n",
                    "one.csv:2:11: error: column 'convoys': found the tag 'convoys' a second time");
     assert_refused(

@@ -10,6 +10,7 @@
 
 #include "support/desk.h"
 
+#define YOURS "; what is yours alone goes there too, under own\n"
 #define MODEL "size: 2\ncolours: [ebb, flow]\nspending_cap: 9.00\nthemes:\n  - {name: nets, colours: ebb}\n"
 #define CARDS                                                                                                          \
     "name;colours;kind;power;price;tags\nAsh Kite;ebb;rig;4;1,00;nets enabler\nBell Cart;ebb;rig;5;2,00;nets payoff "  \
@@ -90,18 +91,18 @@ static void slips_in_sheets(void **state)
         {"a column that the model does not map", "cards.csv",
          "name;colours;power;Preis;tags\nAsh Kite;ebb;4;1,00;nets\nBell Cart;ebb;5;1;nets\n",
          "cards.csv: notice: found no column 'price' (no card has a price); poolwright does not know 'Preis': if that "
-         "is meant, write columns: {price: \"Preis\"} into the model\n",
+         "is meant, write columns: {price: \"Preis\"} into the model" YOURS,
          2},
         {"several of them", "cards.csv",
          "name;Farbe;Wert;price;tags\nAsh Kite;ebb;4;1,00;nets\nBell Cart;ebb;5;1;nets\n",
          "cards.csv: notice: found no column 'colours' (every card counts as colourless), no column 'power' (every "
          "card counts as unscored); poolwright does not know 'Farbe', 'Wert': "
-         "if these are meant, write columns: {colours: \"Farbe\"} into the model\n",
+         "if these are meant, write columns: {colours: \"Farbe\"} into the model" YOURS,
          0},
         {"several that say nothing", "cards.csv",
          "name;Lage;Wert;price;tags\nAsh Kite;ebb;4;1,00;nets\nBell Cart;ebb;5;1;nets\n",
          "card counts as unscored); poolwright does not know 'Lage', 'Wert': "
-         "if one of them is meant, write it into the model, columns: {colours: \"...\"}\n",
+         "if one of them is meant, write it into the model, columns: {colours: \"...\"}" YOURS,
          0},
         {"prices under another name", "cards.csv",
          "name;colours;power;Stand;Preis;tags\nAsh Kite;ebb;4;alt;1,00;nets\nBell Cart;ebb;5;neu;1;nets\n",
@@ -637,7 +638,7 @@ static void prices_are_not_missed_without_a_cap(void **state)
     run_forget(&run);
     desk_run(folder, &run, 2, (const char *const[]){"best", ".", "--cap", "3", NULL});
     desk_expect(run.err, "found no column 'price' (no card has a price); poolwright does not know 'How many': if that "
-                         "is meant, write columns: {copies: \"How many\"} into the model\n");
+                         "is meant, write columns: {copies: \"How many\"} into the model" YOURS);
     run_forget(&run);
     desk_done(folder);
     folder = desk_folder("", "pool: pool.csv\n", cards);

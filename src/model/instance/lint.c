@@ -130,6 +130,7 @@ static void add_hint(const Instance *instance, Text *text, const Missing *missin
         text_printf(text, "if that is meant, write columns: {%s: \"%s\"} into the model", missing->first, only);
     else
         text_printf(text, "if one of them is meant, write it into the model, columns: {%s: \"...\"}", missing->first);
+    text_add(text, "; what is yours alone goes there too, under own");
     text_release(&meant);
 }
 
