@@ -243,6 +243,13 @@ static void settled_sheet_keeps(void **state)
     char *sheet = folder_read(folder, "kept.csv", NULL);
     assert_string_equal(sheet, "name,status\r\nCork Float,keep;wish\r\n");
     free(sheet);
+    folder_print(folder, "owned.csv", "name\nOld Rope\nWet Sack\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nowned: [owned.csv]\n");
+    run_poolwright(folder, (const char *const[]){"bench", "scenario.yaml", "lures", "--settle", NULL}, NULL, &run);
+    if (strstr(run.out, "cost at least 0.00: proven, within every limit.\nThe cap leaves 5.00 for them, 2.50 a "
+                        "place.\n") == NULL)
+        fail_msg("%s", run.out);
+    run_forget(&run);
     folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\ntags: [kept.csv]\n");
     json_t *root = run_answer(folder, 0, (const char *const[]){"why", "scenario.yaml", "Cork Float", "--json", NULL});
     assert_true(json_is_true(json_object_get(json_array_get(json_object_get(root, "cards"), 0), "kept")));

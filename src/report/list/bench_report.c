@@ -264,10 +264,12 @@ static void add_settle(const BenchView *v, Arena *arena, Text *out)
     if (!v->instance->model->has_cap)
         return;
     const int64_t left = instance_cap_left(v->instance) - s->money;
-    text_printf(
-        out, "The cap leaves %s for them%s%s; %s more than %s%s.\n", format_money(arena, left),
-        each(arena, left, s->open), risk_protects(v->instance, NULL) ? ", with what prices may rise by in it" : "",
-        format_money(arena, left - s->high), proven ? "the least" : "that", each(arena, left - s->high, s->open));
+    text_printf(out, "The cap leaves %s for them%s%s", format_money(arena, left), each(arena, left, s->open),
+                risk_protects(v->instance, NULL) ? ", with what prices may rise by in it" : "");
+    if (s->high > 0)
+        text_printf(out, "; %s more than %s%s", format_money(arena, left - s->high), proven ? "the least" : "that",
+                    each(arena, left - s->high, s->open));
+    text_add(out, ".\n");
 }
 
 void bench_text(const BenchView *v, bool full, const char *written, const Style *style, Text *out)
