@@ -319,17 +319,32 @@ static void writing_is_asked_for_twice(void **state)
     end(folder);
 }
 
+/* No notes, no headings over nothing. */
+static void no_notes_propose_nothing(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    folder_print(folder, "model.yaml", "size: 1\ncolours: [rye]\n");
+    folder_print(folder, "cards.csv", "name,colours,power\nAsh,rye,1\nBee,rye,2\n");
+    folder_print(folder, "notes.csv", "card,verdict,note\n");
+    Run run;
+    run_poolwright(folder, (const char *const[]){"feedback", "cards.csv", "notes.csv", "--model", "model.yaml", NULL},
+                   NULL, &run);
+    assert_int_equal(run.code, 0);
+    assert_string_equal(run.out, "notes.csv: notes on 0 cards, 0 with a new power.\n");
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(sums_and_the_pool),
-                                       cmocka_unit_test(verdicts_have_their_points),
-                                       cmocka_unit_test(the_sheet_keeps_its_columns_and_order),
-                                       cmocka_unit_test(notes_are_read_as_other_sheets),
-                                       cmocka_unit_test(what_is_as_good_stays),
-                                       cmocka_unit_test(the_sheet_keeps_its_ways),
-                                       cmocka_unit_test(each_sheet_on_its_own),
-                                       cmocka_unit_test(both_pools_are_protected),
-                                       cmocka_unit_test(bad_input_writes_nothing),
-                                       cmocka_unit_test(writing_is_asked_for_twice)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(no_notes_propose_nothing),       cmocka_unit_test(sums_and_the_pool),
+        cmocka_unit_test(verdicts_have_their_points),     cmocka_unit_test(the_sheet_keeps_its_columns_and_order),
+        cmocka_unit_test(notes_are_read_as_other_sheets), cmocka_unit_test(what_is_as_good_stays),
+        cmocka_unit_test(the_sheet_keeps_its_ways),       cmocka_unit_test(each_sheet_on_its_own),
+        cmocka_unit_test(both_pools_are_protected),       cmocka_unit_test(bad_input_writes_nothing),
+        cmocka_unit_test(writing_is_asked_for_twice)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

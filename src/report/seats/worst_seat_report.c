@@ -62,7 +62,7 @@ void worst_seat_text(const WorstSeat *w, const Style *style, Text *out)
     add_rules(w, style, out);
     text_add(out,
              "more: cards of the member that is tightened most (a fifth of each); missing: by the worst seat, in the "
-             "drafts by which the rule is chosen; fit: of the pool, against now. Pools are within .5% of the best.\n");
+             "drafts by which the rule is chosen; fit: of the pool, against now. Pools are within 0.5% of the best.\n");
     if (w->stopped)
         text_add(out, STOPPED_EARLY);
 }

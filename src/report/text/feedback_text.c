@@ -56,13 +56,11 @@ static void add_pools(const FeedbackReport *r, Arena *arena, const Style *style,
         text_add(out, "The search was stopped before the gap: a better pool may exist.\n");
 }
 
-void feedback_text(const FeedbackReport *r, const Style *style, Text *out)
+static void add_powers(const FeedbackReport *r, Arena *arena, const Style *style, Text *out)
 {
-    Arena *arena = arena_new();
     const Feedback *f = r->feedback;
     static const char *const header[] = {"card", "power", "new", "why"};
     Table *table = table_new("lrrl", header);
-    text_printf(out, "%s, %zu with a new power.\n", r->source, f->changed);
     for (size_t k = 0; k < f->cards; k++) {
         table_add(table, r->before->cards->card[f->card[k].card].name);
         table_add(table, format_number(arena, f->card[k].before));
@@ -77,10 +75,18 @@ void feedback_text(const FeedbackReport *r, const Style *style, Text *out)
     add_pools(r, arena, style, out);
     if (r->changes > 0)
         changes_table(r->change, r->changes, SHOWN, style, out);
+}
+
+void feedback_text(const FeedbackReport *r, const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    text_printf(out, "%s, %zu with a new power.\n", r->source, r->feedback->changed);
+    if (r->feedback->cards > 0)
+        add_powers(r, arena, style, out);
     for (size_t k = 0; k < r->writtens; k++)
         text_printf(out, "%s%s\n", k == 0 ? "\nThe cards with the new powers: " : "                               ",
                     r->written[k]);
-    if (r->writtens == 0)
+    if (r->writtens == 0 && r->feedback->cards > 0)
         text_printf(out, "\nNothing is changed. A copy of the cards with the new powers: add --apply -o %s\n",
                     r->before->cards->files > 1 ? "FOLDER (a sheet for each one that changes)" : "FILE");
     arena_free(arena);
