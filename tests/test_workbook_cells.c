@@ -264,7 +264,10 @@ static void merged_and_hidden_cells(void **state)
     expect_row(&read, 2, ROW("Two", "", ""));
     expect_said(&read,
                 "list.xlsx#List, A1: notice: 'Our list' over several columns is taken for a title, not for a header\n");
-    expect_said(&read, "list.xlsx#List, B4: notice: found 1 merged cell below the header");
+    expect_said(
+        &read,
+        "list.xlsx#List, B4: notice: found 1 merged cell over several rows: what it holds counts for the first row "
+        "alone; split it, and fill in each row\n");
     expect_said(&read, "list.xlsx#List: notice: 1 hidden row is read as all others\n");
     forget(&read);
     read = read_xlsx("<sheetData>" HEADER "<row r='2'>" TEXT("A2", "One") TEXT("B2", "2")
@@ -275,6 +278,22 @@ static void merged_and_hidden_cells(void **state)
                 "list.xlsx#List, B1: error: found the header 'price' merged over several columns, expected a header "
                 "for each: split the merged cell\n");
     assert_int_equal(read.diags.errors, 1);
+    forget(&read);
+}
+
+/* A heading over all columns of its row loses nothing. */
+static void merged_headings_are_a_remark(void **state)
+{
+    (void)state;
+    Read read = read_xlsx("<sheetData>" HEADER "<row r='2'>" TEXT("A2", "Rye") "</row><row r='3'>" TEXT("A3", "One")
+                              TEXT("B3", "2") "</row></sheetData><mergeCells><mergeCell ref='A2:C2'/></mergeCells>",
+                          NULL, NULL, NULL);
+    assert_true(read.good);
+    expect_said(&read, "list.xlsx#List, A2: notice: found 1 merged cell below the header: what it holds counts for its "
+                       "first column only\n");
+    char *left = diags_text_short(&read.diags);
+    assert_string_equal(left, "");
+    mem_free(left);
     forget(&read);
 }
 
@@ -486,6 +505,7 @@ static void a_sheet_for_any_use(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(merged_headings_are_a_remark),
         cmocka_unit_test(numbers_are_the_shortest_decimals),
         cmocka_unit_test(dates_are_days),
         cmocka_unit_test(codes_say_what_numbers_are),

@@ -240,22 +240,33 @@ static bool check_wide_headers(const Filling *f)
     return good;
 }
 
+/* Below the header: those over several rows lose what the other rows were to have; one over a single row is a heading.
+ */
 static void tell_merges(const Filling *f)
 {
     const Grid *grid = f->grid;
-    size_t count = 0;
-    SheetCell first = {0};
+    size_t tall = 0, wide = 0;
+    SheetCell first_tall = {0}, first_wide = {0};
     for (size_t k = 0; k < grid->merges; k++) {
         const GridMerge *merge = &grid->merge[k];
+        const SheetCell at = {.line = merge->top, .column = merge->left};
         if (merge->top <= f->line || (merge->top == merge->bottom && merge->left == merge->right))
             continue;
-        if (count++ == 0)
-            first = (SheetCell){.line = merge->top, .column = merge->left};
+        if (merge->top < merge->bottom)
+            first_tall = tall++ == 0 ? at : first_tall;
+        else
+            first_wide = wide++ == 0 ? at : first_wide;
     }
-    if (count > 0)
-        diag_remark(f->diags, sheet_pos(f->sheet, &first),
-                    "found %zu merged %s below the header: what %s counts for %s first row and column only", count,
-                    count == 1 ? "cell" : "cells", count == 1 ? "it holds" : "they hold", count == 1 ? "its" : "their");
+    if (tall > 0)
+        diag_notice(f->diags, sheet_pos(f->sheet, &first_tall),
+                    "found %zu merged %s over several rows: what %s counts for the first row alone; split %s, and fill "
+                    "in each row",
+                    tall, tall == 1 ? "cell" : "cells", tall == 1 ? "it holds" : "they hold",
+                    tall == 1 ? "it" : "them");
+    if (wide > 0)
+        diag_remark(f->diags, sheet_pos(f->sheet, &first_wide),
+                    "found %zu merged %s below the header: what %s counts for %s first column only", wide,
+                    wide == 1 ? "cell" : "cells", wide == 1 ? "it holds" : "they hold", wide == 1 ? "its" : "their");
 }
 
 static void tell_faults(const Filling *f)
