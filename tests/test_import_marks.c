@@ -117,8 +117,29 @@ static void a_cap_needs_prices(void **state)
         "list.csv:1:1: error: no column seems to hold prices, so no spending cap can be kept; leave the "
         "cap out, call a column 'price', or answer \"column list.csv HEADER\": \"price\"",
         "pool/model.yaml");
+    desk_expect_refused(folder, WORDS("import", "list.csv", "--cap", "0", "-o", "pool"),
+                        "leave the cap out (for a pool of owned cards alone write 'spending_cap: 0' and 'unpriced: "
+                        "skip' into the model then), call",
+                        "pool/model.yaml");
     folder_remove(folder);
     free(folder);
+}
+
+/* What is said there: without prices only owned cards take part, and nothing is bought. */
+static void owned_cards_alone_make_a_pool(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    folder_print(folder, "model.yaml", "size: 2\ncolours: [fen, clay]\nspending_cap: 0\nunpriced: skip\n");
+    folder_print(folder, "list.csv",
+                 "name,colours,power,owned\nAsh,fen,3,1\nBee,fen,9,\nCoal,clay,4,yes\nDew,clay,1,2\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "list.csv", "--model", "model.yaml", "--json"));
+    json_t *root = run_json(&run);
+    assert_string_equal(desk_names(root, "pool"), "Ash|Coal");
+    json_decref(root);
+    run_forget(&run);
+    desk_done(folder);
 }
 
 /* The model that import writes for a list. Freed with free. */
@@ -279,6 +300,7 @@ int main(void)
         cmocka_unit_test(costs_are_known_by_their_numbers),
         cmocka_unit_test(columns_by_their_cells_are_told),
         cmocka_unit_test(a_cap_needs_prices),
+        cmocka_unit_test(owned_cards_alone_make_a_pool),
         cmocka_unit_test(a_column_for_each_colour_is_read),
         cmocka_unit_test(shops_are_taken_from_sheets_of_prices),
         cmocka_unit_test(roles_that_nobody_gave_are_not_demanded),

@@ -110,15 +110,18 @@ void first_sheets(StarterFound *found, const char *folder)
 }
 
 /* A cap asks what cards cost, and nothing says so. */
-static void tell_no_prices(Intake *intake)
+static void tell_no_prices(Intake *intake, int64_t cap)
 {
     const IntakeSheet *cards = &intake->sheet[0];
     for (size_t s = intake->sheets; s-- > 0;)
         if (intake->sheet[s].role == SHEET_CARDS)
             cards = &intake->sheet[s];
     diag_error(intake->diags, sheet_pos(&cards->sheet, &cards->sheet.header.cell[0]),
-               "no column seems to hold prices, so no spending cap can be kept; leave the cap out, call a column "
+               "no column seems to hold prices, so no spending cap can be kept; leave the cap out%s, call a column "
                "'price', or answer \"column %s HEADER\": \"price\"",
+               cap == 0 ? " (for a pool of owned cards alone write 'spending_cap: 0' and 'unpriced: skip' into the "
+                          "model then)"
+                        : "",
                cards->path);
 }
 
@@ -128,7 +131,7 @@ void first_plan(Intake *intake, const FirstWish *wish, StarterFound *found)
     supply_count(intake, NULL, &found->supply);
     const Supply *supply = &found->supply;
     if (wish->cap >= 0 && supply->priced == 0)
-        tell_no_prices(intake);
+        tell_no_prices(intake, wish->cap);
     found->plan = (StarterPlan){
         .size = ask_size(intake, wish->size, supply->candidates), .colour = intake->colour, .colours = intake->colours};
     first_themes(found);
