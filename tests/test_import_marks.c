@@ -139,6 +139,11 @@ static void owned_cards_alone_make_a_pool(void **state)
     assert_string_equal(desk_names(root, "pool"), "Ash|Coal");
     json_decref(root);
     run_forget(&run);
+    folder_print(folder, "one.csv", "name,colours,tags\nAsh,fen,kites\n");
+    desk_run(folder, &run, 0, WORDS("import", "one.csv"));
+    desk_expect(run.out, "one.csv: 1 line, 1 candidate\n");
+    desk_expect(run.out, "'kites on 1 card'");
+    run_forget(&run);
     desk_done(folder);
 }
 

@@ -308,7 +308,8 @@ void guess_themes(Intake *intake)
                                .of = set->count};
     for (size_t t = 0; t < set->tags && t < QUESTION_EXAMPLES; t++)
         question.example[question.examples++] =
-            (Example){.text = arena_printf(intake->arena, "%s on %zu cards", set->tag[count[t].tag], count[t].cards)};
+            (Example){.text = arena_printf(intake->arena, "%s on %zu card%s", set->tag[count[t].tag], count[t].cards,
+                                           count[t].cards == 1 ? "" : "s")};
     for (size_t i = 0; i < set->count; i++)
         question.count += set->card[i].tags > 0;
     mem_free(count);

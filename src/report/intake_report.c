@@ -18,13 +18,13 @@ void intake_lines_text(const Intake *intake, Text *out)
     const char *left = NULL;
     for (size_t s = 0; s < intake->sheets; s++) {
         const IntakeSheet *sheet = &intake->sheet[s];
-        text_printf(out, "%s: %zu lines", sheet->path, sheet->sheet.rows);
+        text_printf(out, "%s: %zu line%s", sheet->path, sheet->sheet.rows, sheet->sheet.rows == 1 ? "" : "s");
         if (sheet->role != SHEET_CARDS) {
             text_printf(out, sheet->role == SHEET_LEFT ? ", not used\n" : " of %s\n", sheet_role_word[sheet->role]);
             left = sheet->role == SHEET_LEFT && left == NULL ? sheet->path : left;
             continue;
         }
-        text_printf(out, ", %zu candidates", sheet->candidates);
+        text_printf(out, ", %zu candidate%s", sheet->candidates, sheet->candidates == 1 ? "" : "s");
         add_part(out, sheet->repeated, "the same again");
         add_part(out, sheet->different, "with the name of another");
         add_part(out, sheet->passed, "passed over, as no cards");
