@@ -23,12 +23,18 @@ static void fix_changed(const Reviser *r, Reoptimiser *search, const int *copies
     mem_free(x);
 }
 
+/* Copies of the present pool that have left. */
+static int copies_out(const Reviser *r, const int *now)
+{
+    return r->distance.copies - distance_kept(&r->distance, now);
+}
+
 /* One more swap from `now`, which is changed in place, where one adds fit and is proven the best; else *more is false.
  */
-static bool rank_next(Reviser *r, int *now, int64_t *fit, int swaps, bool *more)
+static bool rank_next(Reviser *r, int *now, int64_t *fit, bool *more)
 {
     const Instance *in = r->loaded->instance;
-    Reoptimiser *search = revise_within(r, swaps);
+    Reoptimiser *search = revise_within(r, copies_out(r, now) + 1);
     Answer better;
     SearchOptions options = *r->options;
     options.gap_ppm = 0; /* small searches, and their order is what is asked */
@@ -82,12 +88,11 @@ bool revise_rank_swaps(Reviser *r, int most)
         return false;
     int *now = mem_copy(start.copies, cards, sizeof *now);
     int64_t fit = start.check.fit;
-    int swaps = all->least_swaps;
     bool good = true, more = start.has_pool;
     answer_release(&start);
     all->rank = mem_new(REVISE_RANKS, sizeof *all->rank);
-    while (good && more && swaps < most && all->ranks < REVISE_RANKS)
-        good = rank_next(r, now, &fit, ++swaps, &more);
+    while (good && more && copies_out(r, now) < most && all->ranks < REVISE_RANKS)
+        good = rank_next(r, now, &fit, &more);
     mem_free(now);
     return good;
 }
