@@ -406,6 +406,28 @@ static void expect_ends(const json_t *frontier, const char *key, int64_t cents)
     assert_int_equal(json_units(end, "at_most", 100), cents);
 }
 
+/* Another price in a case, one price of two risen: Anvil, of which no high is known, never rises; Bucket by 0.50 from
+ * whatever its price is. */
+static void another_price_rises_as_far_as_the_one_before(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("spending_cap: 2.00\nprice_risk: {protect: 1}\n",
+                               "prices: [prices.csv]\ncases:\n  - {name: anvil, cards: {Anvil: {price: 0.50}}}\n"
+                               "  - {name: bucket, cards: {Bucket: {price: 1.00}}}\n",
+                               "name,colours,power,price\nAnvil,rye,9,3.00\nBucket,rye,5,\nCandle,teal,3,0.00\n");
+    folder_print(folder, "prices.csv", "name,price,high\nBucket,1.50,2.00\n");
+    static const char *const cases[] = {"anvil", "bucket"}, *const pools[] = {"Anvil|Candle", "Bucket|Candle"};
+    static const int highest[] = {50, 150};
+    for (int k = 0; k < 2; k++) {
+        json_t *root =
+            run_answer(folder, 0, WORDS("best", "scenario.yaml", "--case", cases[k], "--gap", "0", "--json"));
+        assert_string_equal(desk_names(root, "pool"), pools[k]);
+        assert_int_equal(json_units(json_object_get(root, "money"), "highest", 100), highest[k]);
+        json_decref(root);
+    }
+    desk_done(folder);
+}
+
 /* At least 0 asks for nothing: of 0 to 2 with none in, two are left, and no lower limit is used up. */
 static void a_lower_limit_of_none_is_not_tight(void **state)
 {
@@ -498,6 +520,7 @@ int main(void)
         cmocka_unit_test(owned_for_being_in_the_pool_in_all_verbs),
         cmocka_unit_test(two_pools_side_by_side),
         cmocka_unit_test(what_is_refused),
+        cmocka_unit_test(another_price_rises_as_far_as_the_one_before),
         cmocka_unit_test(a_lower_limit_of_none_is_not_tight),
         cmocka_unit_test(no_cap_is_below_zero),
         cmocka_unit_test(ends_and_steps_under_price_risk),

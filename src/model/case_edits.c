@@ -61,12 +61,22 @@ CardEdit *case_edits_read(const ReadContext *context, const YamlNode *node, size
     return edit;
 }
 
-static void apply_one(const CardEdit *edit, Card *card)
+/* By how much the price may fall and rise stays as it is. */
+static void apply_price(int64_t price, Instance *instance, size_t c)
 {
-    if (edit->has_price) {
-        card->has_price = true;
-        card->price = edit->price;
-    }
+    Card *card = &instance->cards->card[c];
+    const int64_t fall = card->has_price ? card->price - instance->low[c] : 0;
+    instance->high[c] = price + (card->has_price ? instance->high[c] - card->price : 0);
+    instance->low[c] = price > fall ? price - fall : 0;
+    card->has_price = true;
+    card->price = price;
+}
+
+static void apply_one(const CardEdit *edit, Instance *instance, size_t c)
+{
+    Card *card = &instance->cards->card[c];
+    if (edit->has_price)
+        apply_price(edit->price, instance, c);
     if (edit->has_power) {
         card->has_power = true;
         card->power = edit->power;
@@ -85,7 +95,7 @@ void case_edits_apply(const InstanceBuilder *builder)
         const CardEdit *edit = &scenario->edit[k];
         long card = card_find(cards, edit->name);
         if (card >= 0)
-            apply_one(edit, &cards->card[card]);
+            apply_one(edit, builder->instance, (size_t)card);
         else
             diag_error(builder->diags, edit->at, "no candidate is called '%s'%s", edit->name,
                        suggest_card(builder, edit->at.file, edit->name));

@@ -214,6 +214,8 @@ test("sheets with other prices and powers keep their columns, separator and mark
   const text = "\uFEFFName;mine;Power;price\nA;x;1;2.00\nÉmile;y;3;4.00\n";
   assert.equal(changedSheet(text, { emile: { power: 5, price: 0.5 } }), "\uFEFFName;mine;Power;price\nA;x;1;2.00\nÉmile;y;5;0.50\n");
   assert.equal(changedSheet(text, { A: { power: 1 } }), null);
+  const ranges = "name,low,price,high\nA,1.00,2.00,3.50\nB,,4.00,\nC,0.10,€ 0.50,€ 0.60\n";
+  assert.equal(changedSheet(ranges, { A: { price: 5 }, B: { price: 1 }, C: { price: 0.2 } }), "name,low,price,high\nA,4.00,5.00,6.50\nB,,1.00,\nC,0.00,0.20,0.30\n");
   assert.equal(changedSheet("card,power\nA,1\n", { A: { power: 2 } }), null);
   assert.equal(changedSheet("Karte;Preis\nA;1,50\n'=B;2,00\n", { A: { price: 1.5 }, "=B": { price: 3 } }, { name: "Karte", price: "Preis" }), "Karte;Preis\nA;1,50\n'=B;3,00\n");
 });

@@ -111,6 +111,19 @@ export function caseYaml(name, asked) {
   return `${asked.base ? `  # On top of the case ${yaml(asked.base)}, whose changes it must repeat.\n` : ""}  - ${yaml({ name, change: changeOf(asked), ...(Object.keys(cards).length ? { cards } : {}) })}\n`;
 }
 
+/** The number in a cell, whatever sign stands beside it; NaN where there is none. @param {string | undefined} cell */
+function cellNumber(cell) {
+  return Number.parseFloat(((cell || "").match(/-?\d+([.,]\d+)?/)?.[0] ?? "").replace(",", "."));
+}
+
+/** By how much a price may fall and rise stays as it is. @param {string[]} row @param {number[]} columns @param {number} by @param {boolean} commas */
+function moveRange(row, columns, by, commas) {
+  for (const column of columns) {
+    const moved = Math.max(0, cellNumber(row[column]) + by);
+    if (Number.isFinite(moved)) row[column] = decimals(moved.toFixed(2), commas);
+  }
+}
+
 /**
  * A sheet with other values in it, its columns, lines and separator as they are; null where nothing in it changes.
  * @param {string} text @param {Record<string, import("./types.js").Values>} values @param {Record<string, string>} [headers] what the model calls name, price and power
@@ -129,6 +142,7 @@ export function changedSheet(text, values, headers = {}) {
       const column = columnOf(field);
       if (column < 0 || Number((row[column] || "").replace(",", ".")) === number) continue;
       const commas = separator !== "," && rows.some((other) => /^-?\d+,\d+$/.test(other[column]));
+      if (field === "price") moveRange(row, [columnOf("low"), columnOf("high")], number - cellNumber(row[column]), commas);
       row[column] = decimals(field === "price" ? number.toFixed(2) : String(number), commas);
       changed = true;
     }
