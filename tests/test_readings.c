@@ -428,6 +428,24 @@ static void another_price_rises_as_far_as_the_one_before(void **state)
     desk_done(folder);
 }
 
+/* Of a cap on both, 2.00 are paid and 2.00 are to buy: what is left of 5.00 holds one of two prices that rise by 1.00.
+ */
+static void what_was_paid_holds_no_price(void **state)
+{
+    (void)state;
+    char *folder =
+        desk_folder("spending_cap: 5.00\ncap_counts: paid and to buy\nprice_risk: {protect: 1}\n",
+                    "prices: [prices.csv]\nowned: [owned.csv]\n", "name,colours,power\nAnvil,rye,9\nBucket,rye,5\n");
+    folder_print(folder, "prices.csv", "name,price,high\nAnvil,1.00,2.00\nBucket,1.00,2.00\n");
+    folder_print(folder, "owned.csv", "name,copies,paid\nGone,0,2.00\n");
+    json_t *root = run_answer(folder, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--json"));
+    const json_t *limit = json_array_get(json_object_get(json_object_get(root, "money"), "limits"), 0);
+    assert_string_equal(json_text(limit, "name"), "spending cap");
+    assert_int_equal(json_units(limit, "held", 1000), 1000);
+    json_decref(root);
+    desk_done(folder);
+}
+
 /* At least 0 asks for nothing: of 0 to 2 with none in, two are left, and no lower limit is used up. */
 static void a_lower_limit_of_none_is_not_tight(void **state)
 {
@@ -521,6 +539,7 @@ int main(void)
         cmocka_unit_test(two_pools_side_by_side),
         cmocka_unit_test(what_is_refused),
         cmocka_unit_test(another_price_rises_as_far_as_the_one_before),
+        cmocka_unit_test(what_was_paid_holds_no_price),
         cmocka_unit_test(a_lower_limit_of_none_is_not_tight),
         cmocka_unit_test(no_cap_is_below_zero),
         cmocka_unit_test(ends_and_steps_under_price_risk),

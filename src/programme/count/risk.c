@@ -66,8 +66,8 @@ void risk_count(const Instance *instance, const RuleMember *member, const int *c
     }
     sort_stable(rise, count->risky, sizeof *rise, compare_down);
     if (member != NULL || instance->model->has_cap)
-        count->held =
-            held((member != NULL ? member->bounds.high : instance->model->cap) - count->typical, rise, count->risky);
+        count->held = held((member != NULL ? member->bounds.high : instance_cap_left(instance)) - count->typical, rise,
+                           count->risky);
     int64_t left = instance->model->has_risk ? instance->model->protect : 0;
     for (size_t k = 0; k < count->risky && left > 0; k++) {
         int64_t share = left < ONE ? left : ONE;
