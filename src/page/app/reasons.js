@@ -36,7 +36,7 @@ export function reasonsWord(store) {
 export function Why({ card }) {
   if (card.candidate === false && !(card.text || []).length) return html`<p>It is no candidate: it stands in none of the sheets.</p>`;
   const lines = (card.text || []).map((sentence) => html`<li>${sentence}</li>`);
-  if (card.impossible) lines.push(html`<li><${ConflictLines} conflict=${card.conflict} /></li>`);
+  if (card.impossible && card.conflict?.limits?.length) lines.push(html`<li><${ConflictLines} conflict=${card.conflict} /></li>`);
   const others = (/** @type {any[]} */ moved) => moved.filter((one) => one.name !== card.name);
   const enters = others(card.enters || []), leaves = others(card.leaves || []);
   if (!card.impossible && enters.length + leaves.length) lines.push(html`<li>${leaves.length ? html`<${CardNames} cards=${leaves} most=${4} /> would leave` : null}${leaves.length && enters.length ? "; " : ""}${enters.length ? html`<${CardNames} cards=${enters} most=${4} /> would come in` : null}.</li>`);
