@@ -428,6 +428,27 @@ static void another_price_rises_as_far_as_the_one_before(void **state)
     desk_done(folder);
 }
 
+/* A newer price takes the place of the whole line, its high too: that is told, where the model protects prices. */
+static void a_newer_price_without_a_high_is_told(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("spending_cap: 5.00\nprice_risk: {protect: 1}\n", "prices: [prices.csv]\n",
+                               "name,colours,power\nAnvil,rye,9\nBucket,rye,5\n");
+    folder_print(folder, "prices.csv", "name,price,high\nAnvil,1.00,2.00\nBucket,1.00,\n");
+    folder_print(folder, "newer.csv", "name,price\nAnvil,1.20\nBucket,1.10\n");
+    folder_print(folder, "ranged.csv", "name,price,high\nAnvil,1.20,1.50\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--prices", "newer.csv"));
+    desk_expect(run.err,
+                "notice: 1 newer price says no high where the scenario's own line has one, so price_risk takes "
+                "it not to rise\n");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--prices", "ranged.csv"));
+    assert_null(strstr(run.err, "no high"));
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* Of a cap on both, 2.00 are paid and 2.00 are to buy: what is left of 5.00 holds one of two prices that rise by 1.00.
  */
 static void what_was_paid_holds_no_price(void **state)
@@ -539,6 +560,7 @@ int main(void)
         cmocka_unit_test(two_pools_side_by_side),
         cmocka_unit_test(what_is_refused),
         cmocka_unit_test(another_price_rises_as_far_as_the_one_before),
+        cmocka_unit_test(a_newer_price_without_a_high_is_told),
         cmocka_unit_test(what_was_paid_holds_no_price),
         cmocka_unit_test(a_lower_limit_of_none_is_not_tight),
         cmocka_unit_test(no_cap_is_below_zero),

@@ -18,8 +18,8 @@
 
 typedef struct {
     int64_t price, low, high;
-    bool has_high;
-    int day; /* DAY_UNKNOWN: no date */
+    bool has_high; /* its line says one */
+    int day;       /* DAY_UNKNOWN: no date */
     SourcePos at;
 } Printing;
 
@@ -39,6 +39,7 @@ typedef struct {
     bool *newer;                /* [cards] a newer sheet has its price, so older ones do not count; NULL: all count */
     Stray *stray;               /* lines that name no candidate */
     size_t strays, capacity;
+    size_t highs_lost; /* cards whose newer price says no high, where an older line does */
     Offers *offers;
 } Prices;
 
@@ -166,6 +167,15 @@ static void tell_later_month(const Prices *prices, const MatchedSheet *side, int
         }
 }
 
+/* An older line for a card that a newer sheet has: does a high get lost? Each card counts once. */
+static void note_lost_high(Prices *prices, const MatchedSheet *side, int column, size_t card)
+{
+    if (column < 0 || prices->best[card].has_high || matched_cell(side, column)->text[0] == '\0')
+        return;
+    prices->best[card].has_high = true;
+    prices->highs_lost++;
+}
+
 static void read_price_sheet(Prices *prices, const PathAt *path)
 {
     MatchedSheet side;
@@ -186,11 +196,14 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
     for (size_t i = 0; i < side.sheet.rows && column[PRICE] >= 0; i++) {
         side.row = &side.sheet.row[i];
         long card = matched_card(&side);
+        const bool replaced = card >= 0 && prices->newer != NULL && prices->newer[card];
         if (card < 0)
             note_stray(prices, &side);
+        if (replaced)
+            note_lost_high(prices, &side, column[HIGH], (size_t)card);
         Printing printing;
-        if (card < 0 || matched_cell(&side, column[PRICE])->text[0] == '\0' ||
-            (prices->newer != NULL && prices->newer[card]) || !read_printing(prices, &side, column, &printing) ||
+        if (card < 0 || matched_cell(&side, column[PRICE])->text[0] == '\0' || replaced ||
+            !read_printing(prices, &side, column, &printing) ||
             !offers_take(prices->offers, &side, &columns, (size_t)card, printing.price))
             continue;
         if (!prices->met[card] || is_better(&printing, &prices->best[card]))
@@ -298,6 +311,11 @@ static void read_older(Prices *prices)
         memcpy(prices->newer, prices->met, cards * sizeof *prices->newer);
     for (size_t i = 0; i < scenario->own_prices_count; i++)
         read_price_sheet(prices, &scenario->own_prices[i]);
+    if (prices->highs_lost > 0 && scenario->model->has_risk)
+        diag_notice(
+            prices->builder->diags, (SourcePos){0},
+            "%zu newer price%s no high where the scenario's own line has one, so price_risk takes %s not to rise",
+            prices->highs_lost, prices->highs_lost == 1 ? " says" : "s say", prices->highs_lost == 1 ? "it" : "them");
 }
 
 void merge_prices(const InstanceBuilder *builder)
