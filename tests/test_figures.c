@@ -198,6 +198,22 @@ static void what_ifs_say_what_changes(void **state)
     desk_done(folder);
 }
 
+/* Two cards of 0.50 more and no teal one weigh 1.50; the teal one alone 8.50: what is compared is said. */
+static void repairs_say_what_money_weighs(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("rules:\n  - {name: teal cards, where: {colours: teal}, at_least: 1}\n", "",
+                               "name,colours,power,price\nAnvil,rye,5,1.00\nBucket,rye,5,1.00\nX,teal,4,9.00\n");
+    Run run;
+    desk_run(folder, &run, 1, WORDS("best", "scenario.yaml", "--cap", "1.50"));
+    desk_expect(run.out, "\nThe smallest repair, where a card counts as much as 1.00\n  teal cards");
+    run_forget(&run);
+    desk_run(folder, &run, 1, WORDS("best", "scenario.yaml", "--cap", "9.50"));
+    desk_expect(run.out, "\nThe smallest repair\n  spending cap");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* What no deck keeps is off by what it is, not by the units that have begun: 8 of 9.5, 4 for two cards of 1.4. */
 static void decks_are_short_of_what_they_lack(void **state)
 {
@@ -348,6 +364,7 @@ int main(void)
         cmocka_unit_test(what_is_broken_looks_broken),
         cmocka_unit_test(places_are_not_every_limit),
         cmocka_unit_test(what_ifs_say_what_changes),
+        cmocka_unit_test(repairs_say_what_money_weighs),
         cmocka_unit_test(decks_are_short_of_what_they_lack),
         cmocka_unit_test(caps_are_loosened_as_they_are_written),
         cmocka_unit_test(the_most_alike_are_counted),

@@ -135,12 +135,27 @@ static void add_changes(const Explain *e, const Repair *repair, const Style *sty
     table_free(table);
 }
 
+/* Is the cap weighed against other limits, a card as 1.00? */
+static bool weighs_money(const Explain *e, const Repair *repair)
+{
+    bool cap = false, others = false;
+    for (int s = 0; s < e->sides->sides && repair->found; s++) {
+        const Limit *limit = e->sides->side[s].limit;
+        if (repair->units[s] > 0 && limit->kind != LIMIT_CAP && limit->priority != 5)
+            return false;
+        cap = cap || (repair->units[s] > 0 && limit->kind == LIMIT_CAP);
+        others = others || (repair->units[s] > 0 && limit->kind != LIMIT_CAP);
+    }
+    return cap && others;
+}
+
 void repair_text(const Explain *e, const Repair *repair, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
     style_heading(out, style,
-                  repair->least || !repair->found ? "The smallest repair"
-                                                  : "A change that helps (perhaps not the smallest)");
+                  !repair->least && repair->found ? "A change that helps (perhaps not the smallest)"
+                  : weighs_money(e, repair)       ? "The smallest repair, where a card counts as much as 1.00"
+                                                  : "The smallest repair");
     if (!repair->found) {
         text_add(out, "  none was found; changing numbers alone may not be enough\n");
         arena_free(arena);
