@@ -19,14 +19,19 @@ typedef struct {
     int sides;
 } DeckProblem;
 
+const CardTag *deck_theme_tag(const Instance *in, const DeckAim *aim, size_t theme, size_t card)
+{
+    const bool plays = aim->theme >= 0 ? (int)theme == aim->theme : (in->model->theme[theme].colours & ~aim->mask) == 0;
+    return plays ? instance_theme_tag(in, theme, card) : NULL;
+}
+
 int64_t deck_worth(const Instance *in, const DeckAim *aim, size_t c)
 {
     const Model *model = in->model;
     const Card *card = &in->cards->card[c];
     int128 sum = (int128)(card->has_power ? card->power : model->unscored) * model->power_weight;
     for (size_t t = 0; t < model->themes; t++) {
-        const bool plays = aim->theme >= 0 ? (int)t == aim->theme : (model->theme[t].colours & ~aim->mask) == 0;
-        const CardTag *tag = plays ? instance_theme_tag(in, t, c) : NULL;
+        const CardTag *tag = deck_theme_tag(in, aim, t, c);
         if (tag != NULL)
             sum += (int128)tag->weight * model->theme[t].weight;
     }

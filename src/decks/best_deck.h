@@ -45,6 +45,8 @@ typedef struct {
     long hurts; /* the limit that is missed most, else the one whose gain is greatest; -1: none */
 } Deck;
 
+/* The card's tag of this theme, where the theme is at home in a deck of this aim; else NULL. */
+const CardTag *deck_theme_tag(const Instance *instance, const DeckAim *aim, size_t theme, size_t card);
 /* One copy's worth in a deck of this aim, thousandths, rounded once. */
 int64_t deck_worth(const Instance *instance, const DeckAim *aim, size_t card);
 /* From these copies of the candidates. with_gains: also what each rule costs. options: threads, effort, stopping; its

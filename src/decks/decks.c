@@ -62,8 +62,7 @@ static Role role_in(const Instance *in, const DeckAim *aim, size_t card)
 {
     bool enables = false, pays = false;
     for (size_t t = 0; t < in->model->themes; t++) {
-        const bool plays = aim->theme >= 0 ? (int)t == aim->theme : (in->model->theme[t].colours & ~aim->mask) == 0;
-        const CardTag *tag = plays ? instance_theme_tag(in, t, card) : NULL;
+        const CardTag *tag = deck_theme_tag(in, aim, t, card);
         enables = enables || (tag != NULL && role_is_enabler(tag->role));
         pays = pays || (tag != NULL && role_is_payoff(tag->role));
     }
@@ -110,13 +109,13 @@ bool decks_find(const Instance *in, const int *copies, const SearchOptions *opti
     const int removal = card_tag(in->cards, "removal");
     bool good = true;
     *decks = (Decks){.arena = arena_new(), .instance = in, .proven = true, .has_removal = removal >= 0};
-    decks->pair = arena_alloc(decks->arena, (size_t)in->decks + model->themes, sizeof *decks->pair);
-    for (unsigned mask = 0; mask < 1U << model->colours && good; mask++) {
-        if (__builtin_popcount(mask) != model->deck_colours)
-            continue;
+    int count;
+    const ColourMask *mask = model_decks(model, decks->arena, &count);
+    decks->pair = arena_alloc(decks->arena, (size_t)count + model->themes, sizeof *decks->pair);
+    for (int k = 0; k < count && good; k++) {
         DeckPair *pair = &decks->pair[decks->pairs++];
-        pair->of = model_mask_name(model, (ColourMask)mask, decks->arena);
-        good = find_both(in, copies, &(DeckAim){(ColourMask)mask, -1}, options, pair, why);
+        pair->of = model_mask_name(model, mask[k], decks->arena);
+        good = find_both(in, copies, &(DeckAim){mask[k], -1}, options, pair, why);
     }
     decks->colours = decks->pairs;
     for (size_t t = 0; t < model->themes && good; t++) {

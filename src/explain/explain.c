@@ -12,12 +12,8 @@ void exchange_between(size_t cards, const int *from, const int *to, Exchange *ex
 {
     *exchange = (Exchange){.enters = mem_new(cards + 1, sizeof *exchange->enters),
                            .leaves = mem_new(cards + 1, sizeof *exchange->leaves)};
-    for (size_t c = 0; c < cards; c++) {
-        if (to[c] > from[c])
-            exchange->enters[exchange->enter_count++] = (Moved){c, to[c] - from[c]};
-        if (to[c] < from[c])
-            exchange->leaves[exchange->leave_count++] = (Moved){c, from[c] - to[c]};
-    }
+    exchange->enter_count = moved_beyond(cards, to, from, exchange->enters);
+    exchange->leave_count = moved_beyond(cards, from, to, exchange->leaves);
 }
 
 void exchange_release(Exchange *exchange)
@@ -29,12 +25,8 @@ void exchange_release(Exchange *exchange)
 
 int exchange_changes(const Exchange *exchange)
 {
-    int changes = 0;
-    for (size_t k = 0; k < exchange->enter_count; k++)
-        changes += exchange->enters[k].copies;
-    for (size_t k = 0; k < exchange->leave_count; k++)
-        changes += exchange->leaves[k].copies;
-    return changes;
+    return moved_copies(exchange->enters, exchange->enter_count) +
+           moved_copies(exchange->leaves, exchange->leave_count);
 }
 
 static void take_answer(Explain *e, const Answer *answer)

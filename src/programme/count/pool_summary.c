@@ -85,14 +85,10 @@ static void compare_present(const Instance *in, const int *copies, PoolSummary *
 {
     s->in = mem_new(in->cards->count, sizeof *s->in);
     s->out = mem_new(in->cards->count, sizeof *s->out);
-    for (size_t c = 0; c < in->cards->count; c++) {
-        int now = copies[c], before = in->present[c];
-        if (now > before)
-            s->in[s->ins++] = (Moved){c, now - before};
-        if (now < before)
-            s->out[s->outs++] = (Moved){c, before - now};
-        s->stay += now < before ? now : before;
-    }
+    s->ins = moved_beyond(in->cards->count, copies, in->present, s->in);
+    s->outs = moved_beyond(in->cards->count, in->present, copies, s->out);
+    for (size_t c = 0; c < in->cards->count; c++)
+        s->stay += copies[c] < in->present[c] ? copies[c] : in->present[c];
 }
 
 static int by_folded(const void *a, const void *b)

@@ -60,9 +60,7 @@ static void add_swaps(const NewPrices *p, const Style *style, Arena *arena, Text
                 continue;
             }
             table_add(table, in == 0 ? "out" : "in");
-            const char *name = p->before->cards->card[c].name;
-            const int copies = change < 0 ? -change : change;
-            table_add(table, copies == 1 ? name : arena_printf(arena, "%d x %s", copies, name));
+            table_add(table, format_copies(arena, change < 0 ? -change : change, p->before->cards->card[c].name));
             table_add(table, moved(p, c, arena));
             table_add(table, format_number(arena, p->after->fit[c]));
         }

@@ -149,6 +149,11 @@ const char *format_cards(Arena *arena, int64_t count)
     return arena_printf(arena, "%s card%s", format_count(arena, count), count == 1 ? "" : "s");
 }
 
+const char *format_copies(Arena *arena, int copies, const char *name)
+{
+    return copies == 1 ? name : arena_printf(arena, "%d x %s", copies, name);
+}
+
 const char *format_place(Arena *arena, SourcePos at)
 {
     if (at.file == NULL || at.line == 0)

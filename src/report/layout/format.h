@@ -18,6 +18,8 @@ const char *format_bounds(Arena *arena, Measure measure, const Bounds *bounds);
 const char *format_use(Arena *arena, const LimitUse *use);
 /* "1 card", "3 cards" */
 const char *format_cards(Arena *arena, int64_t count);
+/* "Reed Pilot", "2 x Reed Pilot" */
+const char *format_copies(Arena *arena, int copies, const char *name);
 
 /* "four-360.yaml:88", without its folder; "command line". */
 const char *format_place(Arena *arena, SourcePos at);

@@ -6,8 +6,7 @@
 
 const char *change_name(const PoolChange *change, Arena *arena)
 {
-    const int copies = change->by > 0 ? change->by : -change->by;
-    return copies == 1 ? change->name : arena_printf(arena, "%d x %s", copies, change->name);
+    return format_copies(arena, change->by > 0 ? change->by : -change->by, change->name);
 }
 
 /* The n-th that enters (sign 1) or leaves (-1), NULL beyond the last. */

@@ -58,8 +58,7 @@ static void add_cards(const Instance *in, const Order *o, Arena *arena, const St
 /* "Amber Hull", "3 x Bent Cargo" */
 static const char *unsold_name(const Instance *in, const Unsold *unsold, Arena *arena)
 {
-    const char *name = in->cards->card[unsold->card].name;
-    return unsold->copies == 1 ? name : arena_printf(arena, "%d x %s", unsold->copies, name);
+    return format_copies(arena, unsold->copies, in->cards->card[unsold->card].name);
 }
 
 /* A price in the cards sheet is no offer. */
@@ -86,23 +85,13 @@ static void add_unsold(const Instance *in, const Order *o, Arena *arena, Text *o
                     priced, priced == 1 ? "has" : "have");
 }
 
-static int copies_of(const Moved *moved, size_t count)
-{
-    int copies = 0;
-    for (size_t k = 0; k < count; k++)
-        copies += moved[k].copies;
-    return copies;
-}
-
 static void add_moves(const Instance *in, const char *label, const Moved *moved, size_t count, Arena *arena,
                       const Style *style, Text *out)
 {
     NameList list;
     name_list_begin(&list, label, SIZE_MAX, style, out);
     for (size_t k = 0; k < count; k++)
-        name_list_add(&list, moved[k].copies == 1 ? in->cards->card[moved[k].card].name
-                                                  : arena_printf(arena, "%d x %s", moved[k].copies,
-                                                                 in->cards->card[moved[k].card].name));
+        name_list_add(&list, format_copies(arena, moved[k].copies, in->cards->card[moved[k].card].name));
     name_list_end(&list);
 }
 
@@ -116,8 +105,8 @@ static void add_given(const Instance *in, const Order *o, const OrderGiven *g, A
         return;
     }
     text_printf(out, "With %s in and %s out: fit %s instead of %s%s, ",
-                format_cards(arena, copies_of(g->enter, g->enters)),
-                format_count(arena, copies_of(g->leave, g->leaves)), format_number(arena, o->fit),
+                format_cards(arena, moved_copies(g->enter, g->enters)),
+                format_count(arena, moved_copies(g->leave, g->leaves)), format_number(arena, o->fit),
                 format_number(arena, g->fit), o->most_fit ? "" : " (more may be possible)");
     if (g->listed->has_order)
         text_printf(out, "%s less than the list as it is (%s%s).\n", format_money(arena, g->listed->cost - o->cost),

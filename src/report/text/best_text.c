@@ -85,19 +85,14 @@ static void add_data_notes(const BestScreen *s)
 
 static const char *counted_name(const BestScreen *s, const Moved *count)
 {
-    if (count->copies == 1)
-        return card_name(s, count->card);
-    return arena_printf(s->arena, "%d x %s", count->copies, card_name(s, count->card));
+    return format_copies(s->arena, count->copies, card_name(s, count->card));
 }
 
 const char *best_changes_counted(const BestScreen *s)
 {
-    int64_t in = 0, out = 0;
-    for (size_t k = 0; k < s->sum->ins; k++)
-        in += s->sum->in[k].copies;
-    for (size_t k = 0; k < s->sum->outs; k++)
-        out += s->sum->out[k].copies;
-    return arena_printf(s->arena, "%s in, %" PRId64 " out, %d stay", format_cards(s->arena, in), out, s->sum->stay);
+    const PoolSummary *sum = s->sum;
+    return arena_printf(s->arena, "%s in, %d out, %d stay", format_cards(s->arena, moved_copies(sum->in, sum->ins)),
+                        moved_copies(sum->out, sum->outs), sum->stay);
 }
 
 static void add_changes(const BestScreen *s)

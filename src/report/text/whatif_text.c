@@ -213,8 +213,7 @@ static void add_names(const Screen *s, const WhatIfCase *item, const char *label
     for (size_t k = 0; k < item->changes; k++) {
         const int by = item->change[k].by * sign;
         if (by > 0)
-            name_list_add(&list,
-                          by == 1 ? item->change[k].name : arena_printf(s->arena, "%d x %s", by, item->change[k].name));
+            name_list_add(&list, format_copies(s->arena, by, item->change[k].name));
     }
     name_list_end(&list);
 }

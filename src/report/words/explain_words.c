@@ -179,11 +179,18 @@ const char *words_range(const Range *range, Arena *arena)
     return "an unknown amount of";
 }
 
-const char *words_cards(const Instance *in, const Moved *moved, size_t count, long without, size_t most, Arena *arena)
+static size_t count_moved(const Moved *moved, size_t count, long without)
 {
-    size_t named = 0, all = 0;
+    size_t all = 0;
     for (size_t k = 0; k < count; k++)
         all += (long)moved[k].card != without;
+    return all;
+}
+
+const char *words_cards(const Instance *in, const Moved *moved, size_t count, long without, size_t most, Arena *arena)
+{
+    const size_t all = count_moved(moved, count, without);
+    size_t named = 0;
     Text text = {0};
     for (size_t k = 0; k < count && named < most; k++) {
         if ((long)moved[k].card == without)
@@ -191,9 +198,7 @@ const char *words_cards(const Instance *in, const Moved *moved, size_t count, lo
         named++;
         const char *joint = named == 1 ? "" : named < all ? "; " : all > 2 ? "; and " : " and ";
         text_add(&text, joint);
-        if (moved[k].copies > 1)
-            text_printf(&text, "%d x ", moved[k].copies);
-        text_add(&text, in->cards->card[moved[k].card].name);
+        text_add(&text, format_copies(arena, moved[k].copies, in->cards->card[moved[k].card].name));
     }
     if (named < all)
         text_printf(&text, " and %zu more", all - named);
@@ -215,24 +220,14 @@ static const char *words_exchange(const Instance *in, const Exchange *exchange, 
     return arena_printf(arena, "%s%s%s", leaving, leave[0] != '\0' && enter[0] != '\0' ? ", " : "", entering);
 }
 
-static size_t count_moved(const Moved *moved, size_t count, long without)
-{
-    size_t all = 0;
-    for (size_t k = 0; k < count; k++)
-        all += (long)moved[k].card != without;
-    return all;
-}
-
 static void add_moved(const Instance *in, const char *label, const Moved *moved, size_t count, long without, bool all,
                       const Style *style, Arena *arena, Text *out)
 {
     NameList list;
     name_list_begin(&list, label, all ? SIZE_MAX : LISTED_CARDS, style, out);
     for (size_t k = 0; k < count; k++)
-        if ((long)moved[k].card != without) {
-            const char *name = in->cards->card[moved[k].card].name;
-            name_list_add(&list, moved[k].copies > 1 ? arena_printf(arena, "%d x %s", moved[k].copies, name) : name);
-        }
+        if ((long)moved[k].card != without)
+            name_list_add(&list, format_copies(arena, moved[k].copies, in->cards->card[moved[k].card].name));
     name_list_end(&list);
 }
 

@@ -37,13 +37,8 @@ static void list_moves(const Instance *instance, const int *list, const Order *o
     const size_t cards = instance->cards->count;
     given->enter = arena_alloc(order->arena, cards, sizeof *given->enter);
     given->leave = arena_alloc(order->arena, cards, sizeof *given->leave);
-    for (size_t c = 0; c < cards; c++) {
-        const int more = order->copies[c] - list[c];
-        if (more > 0)
-            given->enter[given->enters++] = (Moved){c, more};
-        if (more < 0)
-            given->leave[given->leaves++] = (Moved){c, -more};
-    }
+    given->enters = moved_beyond(cards, order->copies, list, given->enter);
+    given->leaves = moved_beyond(cards, list, order->copies, given->leave);
 }
 
 /* The list may change: shows the cheaper of the two orders. */

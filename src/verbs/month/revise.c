@@ -2,7 +2,7 @@
 #include "report/json/json.h"
 #include "report/list/revise_report.h"
 #include "report/words/money.h"
-#include "verbs/month/accept.h"
+#include "verbs/month/apply.h"
 #include "verbs/frame/explain_job.h"
 #include "verbs/outputs/outputs.h"
 
@@ -60,7 +60,7 @@ static bool write_files(Job *job, const Loaded *loaded, const Revision *revision
         return false;
     if (job->options.apply &&
         (!accept_revision(job->options.arena, loaded->instance, revision, job->options.reason, accepted) ||
-         !accept_add(job, loaded->instance, accepted)))
+         !apply_add(job, loaded->instance, accepted)))
         return false;
     if (job->options.output != NULL && !job->options.apply)
         output_add_pool(job, loaded->instance, last, false);
@@ -103,11 +103,11 @@ int verb_revise(Job *job)
     Overrides overrides = job->options.overrides;
     overrides.more_cards = job->options.newcomers;
     int code = EXIT_BAD_INPUT;
-    if (!accept_usage_good(job) || !outputs_go_together(job))
+    if (!apply_usage_good(job) || !outputs_go_together(job))
         goto done;
     if (!loaded_read(&loaded, job->options.subject, &overrides, job->files, "", &job->diags) ||
         !spend_fits(job, loaded.scenario->model) || !find_newcomers(job, &loaded, &overrides, &plan) ||
-        !job_read_pool(job, loaded.instance, &list) || !accept_find(job, loaded.instance) ||
+        !job_read_pool(job, loaded.instance, &list) || !apply_find(job, loaded.instance) ||
         !outputs_good(job, loaded.scenario, &code))
         goto done;
     code = EXIT_COULD_NOT_RUN;

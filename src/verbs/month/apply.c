@@ -1,5 +1,5 @@
-/* accept.c - see accept.h. */
-#include "verbs/month/accept.h"
+/* apply.c - see apply.h. */
+#include "verbs/month/apply.h"
 
 #include "report/sheet/present_sheet.h"
 
@@ -9,7 +9,7 @@ static bool refuse(Job *job, SourcePos at, const char *what)
     return false;
 }
 
-bool accept_usage_good(Job *job)
+bool apply_usage_good(Job *job)
 {
     const Options *o = &job->options;
     const size_t errors = job->diags.errors;
@@ -48,7 +48,7 @@ static bool none_by_status(Job *job, const Instance *instance)
     return true;
 }
 
-bool accept_find(Job *job, const Instance *instance)
+bool apply_find(Job *job, const Instance *instance)
 {
     const Scenario *scenario = instance->scenario;
     if (!job->options.apply)
@@ -63,7 +63,7 @@ bool accept_find(Job *job, const Instance *instance)
     return true;
 }
 
-bool accept_add(Job *job, const Instance *instance, const Accepted *accepted)
+bool apply_add(Job *job, const Instance *instance, const Accepted *accepted)
 {
     const Scenario *scenario = instance->scenario;
     Text pool = {0}, journal = {0};
