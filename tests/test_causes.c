@@ -172,6 +172,13 @@ static const Way way[] = {
      .mended_model = "rules:\n  - {name: hulls, where: {kind: hull}, at_least: 1}\n",
      .phrase = "No card has the kind 'hulls', and 1 limit asks for it; 4 cards have 'hull'",
      .kind = "spelling"},
+    {.name = "a kind spelt otherwise, and too few besides",
+     .model = "rules:\n  - {name: hulls, where: {kind: hulls}, at_least: 1}\n"
+              "  - {name: late plays, where: {cost: {from: 5}}, at_least: 3}\n",
+     .mended_model = "rules:\n  - {name: hulls, where: {kind: hull}, at_least: 1}\n"
+                     "  - {name: late plays, where: {cost: {from: 5}}, at_least: 1}\n",
+     .phrase = "Too few cards count for late plays, at least 3 (model.yaml:",
+     .kind = "spelling"},
     {.name = "no fixing",
      .cards = HEAD RYE TEAL GOLD "I,rye+teal,ports,0,2,1.00,\n",
      .mended_cards = CARDS,

@@ -416,6 +416,25 @@ static void players_see_no_prices_and_scores(void **state)
     desk_done(folder);
 }
 
+static void colours_are_counted(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "",
+                               "name,colours,kind,cost,power,tags\nOne,rye,,1,5,t payoff\nTwo,rye,,4,5,\n"
+                               "Three,rye,,6,5,\nFour,rye+teal,,2,5,t enabler\nFive,rye/teal,,3,5,t enabler\n"
+                               "Six,rye+teal,port,0,5,\nSeven,teal,,2,5,\n");
+    folder_print(folder, "model.yaml",
+                 "size: 7\ncolours: [rye, teal]\nfixing: {kind: port}\nthemes:\n  - {name: t, colours: rye}\n");
+    Page page;
+    page_write_and_read(folder, 0, WORDS("page", ".", "-o", "pool.html"), &page);
+    assert_string_equal(line_of(&page, "The colours in numbers", "rye"), "|rye|3|1|1|1|3.67|1|1|1");
+    assert_string_equal(line_of(&page, "The colours in numbers", "teal"), "|teal|1|1|0|0|2.00|1|1|1");
+    assert_string_equal(line_of(&page, "Mono cards by cost", "rye"), "|rye|0|1|0|0|1|0|1");
+    assert_string_equal(line_of(&page, "In which colours each theme is", "t"), "|t|2|1|0");
+    page_forget(&page);
+    desk_done(folder);
+}
+
 /* How old prices are is told of what is to be bought; without prices nothing is said of money. */
 static void prices_and_their_age(void **state)
 {
@@ -616,6 +635,7 @@ int main(void)
         cmocka_unit_test(control_characters_are_shown),
         cmocka_unit_test(policy_names_script_and_style),
         cmocka_unit_test(players_see_no_prices_and_scores),
+        cmocka_unit_test(colours_are_counted),
         cmocka_unit_test(prices_and_their_age),
         cmocka_unit_test(swaps_of_a_broken_pool),
         cmocka_unit_test(without_a_scenario),
