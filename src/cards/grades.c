@@ -5,10 +5,17 @@
 
 #include "base/memory.h"
 
+/* "B+", "c-" */
+static bool is_letter_grade(const char *word)
+{
+    return ((word[0] >= 'A' && word[0] <= 'Z') || (word[0] >= 'a' && word[0] <= 'z')) &&
+           (word[1] == '+' || word[1] == '-') && word[2] == '\0';
+}
+
 bool grade_word_sound(const char *word)
 {
     static const char *const taken[] = {"enabler", "payoff", "both", "x", "yes", "no", "true", "false", "all", "for"};
-    bool sound = word[0] != '\0' && word[strcspn(word, " \t\n;,|/+-.0123456789")] == '\0';
+    bool sound = is_letter_grade(word) || (word[0] != '\0' && word[strcspn(word, " \t\n;,|/+-.0123456789")] == '\0');
     for (size_t i = 0; i < sizeof taken / sizeof *taken; i++)
         sound = sound && !text_folds_to(word, taken[i]);
     return sound;

@@ -17,7 +17,8 @@ typedef struct {
     size_t count;
 } Grades;
 
-/* Could the word be a grade: one word of letters that says nothing else where a grade may stand? */
+/* Could the word be a grade: one word of letters, or a letter with + or -, that says nothing else where a grade may
+ * stand? */
 bool grade_word_sound(const char *word);
 /* The grade of this name, however spelt; NULL: there is none. */
 const Grade *grade_find(const Grades *grades, const char *word);

@@ -55,7 +55,7 @@ static size_t stars_of(const char *word)
 {
     const size_t length = strlen(word);
     size_t mark = 1;
-    if ((unsigned char)word[0] < 0x80 ? strchr("*+", word[0]) == NULL : length < 3)
+    if ((unsigned char)word[0] < 0x80 ? word[0] != '*' : length < 3)
         return 0;
     while (mark < length && ((unsigned char)word[mark] & 0xC0U) == 0x80U)
         mark++;

@@ -1,6 +1,7 @@
 /* own_words.c - words of the user's own for statuses, in columns of these, and for roles: behind tags ("lures
  * (starts)", "lures starter"), in columns that mark cards for a theme, and in the column of roles of a sheet of tags.
- * Behind tags a word is one where several tags end in it and we know it, or where it stands in brackets. */
+ * Behind tags a word is one where several tags end in it and we know it or it stands in brackets, and in brackets where
+ * its tag has another word too. */
 #include <string.h>
 
 #include "base/text.h"
@@ -111,6 +112,20 @@ static size_t tags_before(const OwnWords *words, const char *folded)
     return count;
 }
 
+/* Does a tag with this word stand with another word too, "freight (goal)" and "freight (starter)"? */
+static bool has_brother(const OwnWords *words, const char *folded)
+{
+    for (size_t k = 0; k < words->whole.words; k++) {
+        const char *pair = words->whole.word[k].folded, *word = strrchr(pair, ';');
+        const size_t stem = (size_t)(word - pair) + 1;
+        for (size_t j = 0; j < words->whole.words && strcmp(word + 1, folded) == 0; j++)
+            if (j != k && strncmp(words->whole.word[j].folded, pair, stem) == 0 &&
+                strchr(words->whole.word[j].folded + stem, ';') == NULL)
+                return true;
+    }
+    return false;
+}
+
 /* kept_none: a word that says nothing is to be passed over. */
 static void ask_word(OwnWords *words, const BagWord *word, size_t of, bool kept_none)
 {
@@ -175,8 +190,10 @@ void guess_own_words(Intake *intake)
         arena_alloc(intake->arena, words.behind.words + words.column.words + words.status.words, sizeof(OwnWord));
     for (size_t k = 0; k < words.behind.words; k++) {
         const BagWord *word = &words.behind.word[k];
-        if (tags_before(&words, word->folded) >= 2 &&
-            (word_as_role(word->spelled) != ROLE_NONE || bag_find(&words.bracketed, word->folded) != NULL))
+        const bool bracketed = bag_find(&words.bracketed, word->folded) != NULL;
+        const size_t tags = tags_before(&words, word->folded);
+        if ((tags >= 2 && (word_as_role(word->spelled) != ROLE_NONE || bracketed)) ||
+            (bracketed && has_brother(&words, word->folded)))
             ask_word(&words, word, words.tags, false);
     }
     for (size_t k = 0; k < words.column.words; k++)

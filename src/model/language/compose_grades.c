@@ -15,9 +15,10 @@ static bool is_sound_word(const ReadContext *context, const YamlNode *key)
 {
     const bool sound = grade_word_sound(key->text);
     if (!sound)
-        diag_error(context->diags, key->at,
-                   "found %s as a grade, expected one word of letters, such as must, that is no role and no yes or no",
-                   yaml_found(key, context->arena));
+        diag_error(
+            context->diags, key->at,
+            "found %s as a grade, expected one word of letters, such as must or B+, that is no role and no yes or no",
+            yaml_found(key, context->arena));
     return sound;
 }
 
