@@ -116,6 +116,9 @@ static void rows_read_alike(void **state)
     char *checked_apart = row_of(run.out, "not both"), *checked_rule = row_of(run.out, "not both as a rule");
     assert_string_equal(checked_apart, checked_rule);
     assert_non_null(strstr(checked_apart, "at most 1"));
+    char *places = row_of(run.out, "places (rye)");
+    assert_string_equal(places, "2 filled, exactly 4 in all      6            2");
+    free(places);
     free(checked_apart);
     free(checked_rule);
     run_forget(&run);
