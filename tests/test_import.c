@@ -480,6 +480,14 @@ static void a_pool_becomes_its_own_rules(void **state)
     desk_expect(run.out, "marks.csv: 2 cards, ");
     assert_null(strstr(run.err, "does not know"));
     run_forget(&run);
+    folder_print(folder, "bare.csv", "name,colours,cost,tags\nAsh,fen,1,removal\nBee,clay,2,removal\nCob,fen,3,\n");
+    desk_run(folder, &run, 0, (const char *const[]){"init", "bare", "--from", "bare.csv", NULL});
+    desk_expect(run.out, "themes: none");
+    run_forget(&run);
+    model = folder_read(folder, "bare/model.yaml", NULL);
+    desk_expect(model, "\n# themes:\n"); /* an example, no theme called so */
+    assert_null(strstr(model, "name: none"));
+    free(model);
     desk_done(folder);
 }
 

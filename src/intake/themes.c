@@ -283,7 +283,7 @@ static const char *likely_themes(Intake *intake, TagCount *count)
 static void add_theme(Intake *intake, const char *name)
 {
     const int tag = card_tag(intake->cards, name);
-    if (text_folds_to(name, "none") || !is_theme_name(intake, name))
+    if (!is_theme_name(intake, name)) /* such as none */
         return;
     size_t cards = 0;
     for (size_t i = 0; i < intake->cards->count && tag >= 0; i++)
