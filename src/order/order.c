@@ -141,9 +141,11 @@ static bool solve(OrderProblem *p, const SearchOptions *asked, int64_t *x, const
     return *why == NULL;
 }
 
-/* list[cards]: the copies that are there to begin with; only with a pool. */
-static bool find(OrderProblem *p, const int *need, const int *list, const SearchOptions *options, const char **why)
+static bool find(OrderProblem *p, const int *list, const SearchOptions *options, const char **why)
 {
+    int *need = mem_new(p->in->cards->count, sizeof *need);
+    for (size_t c = 0; c < p->in->cards->count; c++)
+        need[c] = list[c] - p->in->cards->card[c].owned;
     p->used = mem_new(p->in->shops, sizeof *p->used);
     p->waived = mem_new(p->in->shops, sizeof *p->waived);
     order_takes(p, need);
@@ -155,7 +157,7 @@ static bool find(OrderProblem *p, const int *need, const int *list, const Search
     }
     if (p->takes > 0 && *why == NULL) {
         int64_t *x = mem_new((size_t)p->problem->columns + 1, sizeof *x);
-        if (list != NULL)
+        if (p->pool != NULL)
             programme_solution(p->pool, list, x);
         solve(p, options, x, why);
         mem_free(x);
@@ -168,14 +170,15 @@ static bool find(OrderProblem *p, const int *need, const int *list, const Search
     mem_free(p->need);
     mem_free(p->unsold);
     mem_free(p->take);
+    mem_free(need);
     return *why == NULL;
 }
 
-bool order_find(const Instance *in, const int *need, const SearchOptions *options, Order *order, const char **why)
+bool order_find(const Instance *in, const int *list, const SearchOptions *options, Order *order, const char **why)
 {
     *order = (Order){.arena = arena_new(), .one_by_one = -1};
     OrderProblem p = {.in = in, .order = order};
-    return find(&p, need, NULL, options, why);
+    return find(&p, list, options, why);
 }
 
 bool order_give(const Programme *pool, const int *list, int64_t floor, const SearchOptions *options, Order *order,
@@ -184,11 +187,7 @@ bool order_give(const Programme *pool, const int *list, int64_t floor, const Sea
     const Instance *in = pool->instance;
     *order = (Order){.arena = arena_new(), .one_by_one = -1};
     OrderProblem p = {.in = in, .order = order, .pool = pool, .card = card_columns_new(pool), .floor = floor};
-    int *need = mem_new(in->cards->count, sizeof *need);
-    for (size_t c = 0; c < in->cards->count; c++)
-        need[c] = list[c] - in->cards->card[c].owned;
-    const bool good = find(&p, need, list, options, why);
-    mem_free(need);
+    const bool good = find(&p, list, options, why);
     mem_free(p.card);
     return good;
 }

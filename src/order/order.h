@@ -44,9 +44,9 @@ typedef struct {
     bool most_fit; /* proven: no pool that costs so little to order has more */
 } Order;
 
-/* need[cards]: copies to buy. What is not for sale is left out and told. False: the search could not run (*why says
- * why). Released with order_release in any case. */
-bool order_find(const Instance *instance, const int *need, const SearchOptions *options, Order *order,
+/* list[cards]: copies to have; those that are not owned are bought. What is not for sale is left out and told. False:
+ * the search could not run (*why says why). Released with order_release in any case. */
+bool order_find(const Instance *instance, const int *list, const SearchOptions *options, Order *order,
                 const char **why);
 /* The same where the pool may change: the cheapest order of any pool that meets all limits and has at least this fit
  * (thousandths), and of those, as far as is found, the one with the most fit. list[cards]: a pool to begin from, whose

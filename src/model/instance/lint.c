@@ -1,5 +1,5 @@
 /* lint.c - what is allowed but perhaps not meant, as notices: colours, powers or prices under headers that the model
- * does not map, and tags that are almost a theme. */
+ * does not map or maps to none that is there, lines that are sums of others, and tags that are almost a theme. */
 #include <string.h>
 
 #include "base/near.h"

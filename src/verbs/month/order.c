@@ -73,12 +73,9 @@ static int find(Job *job, const Instance *instance, const PoolFile *list)
     Order order;
     const char *why = NULL;
     int code = EXIT_COULD_NOT_RUN;
-    int *need = mem_new(instance->cards->count, sizeof *need);
-    for (size_t c = 0; c < instance->cards->count; c++)
-        need[c] = list->copies[c] - instance->cards->card[c].owned;
     job_stop_gently(job);
     job_search_options(job, &options);
-    if (order_find(instance, need, &options, &order, &why)) {
+    if (order_find(instance, list->copies, &options, &order, &why)) {
         if (job->options.has_give && !job_is_cancelled(job))
             code = find_giving(job, instance, list->copies, &options, &order, &why);
         else
@@ -88,7 +85,6 @@ static int find(Job *job, const Instance *instance, const PoolFile *list)
     if (why != NULL)
         diag_error(&job->diags, (SourcePos){0}, "the search could not run: %s", why);
     order_release(&order);
-    mem_free(need);
     return code;
 }
 
