@@ -254,6 +254,22 @@ static const char *in_a_pool(const Teller *t, size_t count)
     return "";
 }
 
+static void tell_short(const Teller *t)
+{
+    const Cause *c = t->cause;
+    const Side *side = first_side(t);
+    const char *few = arena_printf(t->arena, "Too few cards count for %s", words_side(side, t->arena)),
+               *cards = format_cards(t->arena, (int64_t)c->of), *s = c->of == 1 ? "s" : "";
+    if (t->alike > 1)
+        text_printf(t->out, "%s%s.\n", few, and_others(t, "and"));
+    else if (side->limit->kind == LIMIT_PLACES)
+        text_printf(t->out, "%s: %s, which fill%s %lld of its %lld places at most%s.\n", few, cards, s,
+                    (long long)c->amount, (long long)c->wanted, in_a_pool(t, c->of));
+    else
+        text_printf(t->out, "%s: %s, which come%s to %s at most%s.\n", few, cards, s,
+                    format_measure(t->arena, side->limit->measure, c->amount), in_a_pool(t, c->of));
+}
+
 static void tell(const Teller *t)
 {
     const Cause *c = t->cause;
@@ -279,15 +295,7 @@ static void tell(const Teller *t)
     case CAUSE_NO_CANDIDATE:
         text_printf(t->out, "No card counts for %s%s.\n", words_side(side, t->arena), and_others(t, "nor"));
         break;
-    case CAUSE_TOO_FEW:
-        if (t->alike > 1) {
-            text_printf(t->out, "Too few cards count for %s%s.\n", words_side(side, t->arena), and_others(t, "and"));
-            break;
-        }
-        text_printf(t->out, "Too few cards count for %s: %s, which come%s to %s at most%s.\n",
-                    words_side(side, t->arena), format_cards(t->arena, (int64_t)c->of), c->of == 1 ? "s" : "",
-                    format_measure(t->arena, side->limit->measure, c->amount), in_a_pool(t, c->of));
-        break;
+    case CAUSE_TOO_FEW: tell_short(t); break;
     case CAUSE_RISK: tell_risk(t); break;
     case CAUSE_CAP: tell_cap(t); break;
     case CAUSE_OWN: tell_own(t); break;
