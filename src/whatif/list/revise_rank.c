@@ -15,10 +15,13 @@ static void fix_changed(const Reviser *r, Reoptimiser *search, const int *copies
     const Programme *programme = r->loaded->programme;
     for (int j = 0; j < programme->problem.columns; j++) {
         const ProgrammeColumn *column = &programme->column[j];
+        if (!column_is_card(column->role))
+            continue;
         const int now = copies[column->card], from = r->distance.from[column->card];
-        if (column_is_card(column->role) && now != from)
-            reoptimiser_column(search, j, now > from ? x[j] : programme->problem.low[j],
-                               now > from ? programme->problem.high[j] : x[j]);
+        if (now > from)
+            reoptimiser_column(search, j, x[j], programme->problem.high[j]);
+        else if (now < from)
+            reoptimiser_column(search, j, programme->problem.low[j], x[j]);
     }
     mem_free(x);
 }
