@@ -67,10 +67,10 @@ static void check_frontier(const Pools *all, const json_t *frontier, const char 
 {
     int64_t fit, bound;
     const int64_t most = best_at(all, INT64_MAX);
-    check_band(json_object_get(frontier, "least_cap"), pools_least_spend(all, NONE), "the least cap", folder, said);
+    check_band(json_object_get(frontier, "least_cap"), pools_least_cap(all, NONE), "the least cap", folder, said);
     if (units(frontier, "fit_without_cap", 1000, &fit) && units(frontier, "bound_without_cap", 1000, &bound)) {
         assert_true(fit <= most && most <= bound);
-        check_band(json_object_get(frontier, "enough"), pools_least_spend(all, fit), "enough", folder, said);
+        check_band(json_object_get(frontier, "enough"), pools_least_cap(all, fit), "enough", folder, said);
     }
     const json_t *dead = json_object_get(frontier, "buys_nothing");
     for (size_t k = 0; k < json_array_size(dead); k++, said->dead++) {

@@ -158,12 +158,12 @@ static int frontier_steps(const Tiny *tiny, const Pools *all, const char *folder
     int64_t fit = 0;
     int steps = 0;
     for (int64_t cap = to; cap >= 0 && pools_best_within(all, cap, &fit); steps++) {
-        const int64_t begins = pools_least_spend(all, fit);
+        const int64_t least = pools_least_spend(all, fit), begins = pools_least_cap(all, fit);
         if (step == 0)
             fail_msg("%s: a step at %lld with fit %lld is missing", folder, (long long)begins, (long long)fit);
         const json_t *item = pools_case(root, json_string_value(json_array_get(names, --step)));
         expect_case(item, true, fit, folder);
-        if (json_units(item, "cap", 100) != begins || json_units(item, "cost", 100) != begins - tiny_paid(tiny))
+        if (json_units(item, "cap", 100) != begins || json_units(item, "cost", 100) != least - tiny_paid(tiny))
             fail_msg("%s: fit %lld begins at %lld, said %lld", folder, (long long)fit, (long long)begins,
                      (long long)json_units(item, "cap", 100));
         if (begins <= from) {
@@ -175,11 +175,11 @@ static int frontier_steps(const Tiny *tiny, const Pools *all, const char *folder
     if (step != 0)
         fail_msg("%s: %zu steps too many", folder, step);
     const json_t *least = json_object_get(frontier, "least_cap"), *enough = json_object_get(frontier, "enough");
-    assert_int_equal(json_units(least, "at_least", 100), pools_least_spend(all, INT64_MIN));
-    assert_int_equal(json_units(least, "at_most", 100), pools_least_spend(all, INT64_MIN));
+    assert_int_equal(json_units(least, "at_least", 100), pools_least_cap(all, INT64_MIN));
+    assert_int_equal(json_units(least, "at_most", 100), pools_least_cap(all, INT64_MIN));
     assert_true(pools_best_within(all, INT64_MAX, &fit));
-    assert_int_equal(json_units(enough, "at_most", 100), pools_least_spend(all, fit));
-    assert_int_equal(json_units(enough, "at_least", 100), pools_least_spend(all, fit));
+    assert_int_equal(json_units(enough, "at_most", 100), pools_least_cap(all, fit));
+    assert_int_equal(json_units(enough, "at_least", 100), pools_least_cap(all, fit));
     assert_int_equal(json_units(frontier, "fit_without_cap", 1000), fit);
     json_decref(root);
     run_forget(&run);

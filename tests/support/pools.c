@@ -70,6 +70,12 @@ int64_t pools_least_spend(const Pools *all, int64_t fit)
     return least;
 }
 
+int64_t pools_least_cap(const Pools *all, int64_t fit)
+{
+    const int64_t least = pools_least_spend(all, fit);
+    return least > 0 ? least : 0;
+}
+
 /* ---- the scenario, and the program on it ---- */
 
 /* Two cards can be seen in a pool of two, the smallest that is asked for. */

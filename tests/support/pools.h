@@ -25,6 +25,7 @@ void pools_every(const Tiny *tiny, Pools *all);
 /* The best fit within a cap; false without a pool. */
 bool pools_best_within(const Pools *all, int64_t cap, int64_t *fit);
 int64_t pools_least_spend(const Pools *all, int64_t fit); /* INT64_MAX: no pool has as much */
+int64_t pools_least_cap(const Pools *all, int64_t fit);   /* the same as a cap: none is below 0 */
 int64_t pools_cap(const Tiny *tiny);                      /* INT64_MAX: none */
 
 /* more[0] is the verb. Run with --json and, unless `more` says another, --gap 0, or with `effort` pivots; fails the
