@@ -416,6 +416,16 @@ static void too_many_decimals_are_one_error(void **state)
     desk_expect(run.err, "list.ods#List, C2: error: column 'power': found '3.6667', expected at most 3 decimals; a "
                          "formula has them by =ROUND(..., 3) around it (and 1 more like it, in row 3)\n");
     run_forget(&run);
+    write_book(folder,
+               "<table:table table:name='Prices'>" LINE(CELL("name") CELL("price"))
+                   LINE(CELL("Ash") CELL("1,500")) "</table:table>" /* no formula helps there */
+                                                   "<table:table table:name='List'>" LINE(CELL("name") CELL("colours"))
+                                                       LINE(CELL("Ash") CELL("rye")) "</table:table>");
+    desk_run(folder, &run, 2, (const char *const[]){"check", ".", NULL});
+    desk_expect(run.err,
+                "list.ods#Prices, B2: error: column 'price': found '1,500', expected 1500 (without a separator of "
+                "thousands) or at most 2 decimals\n");
+    run_forget(&run);
     desk_done(folder);
 }
 

@@ -43,6 +43,7 @@ static const KnownColumn known_columns[] = {
     {{"never", "why the card is never in"}, {NULL}, parse_never},
 };
 #define KNOWN_COUNT (sizeof known_columns / sizeof *known_columns)
+_Static_assert(KNOWN_COUNT <= COLUMNS_KNOWN_MOST, "CardSet.holds has a bit for each, Reading a place");
 #define ALSO_COUNT (sizeof known_columns->also / sizeof *known_columns->also)
 
 const CardColumn *card_known_column(size_t index)
@@ -121,7 +122,7 @@ bool reading_next_part(const Reading *reading, const char **rest, const char **p
 /* Always false. */
 static bool wrong_as_first(const Reading *reading, const SheetCell **first, const char *expected, int decimals)
 {
-    sheet_report_fine(reading->sheet, reading->header, reading->cell, first, expected, decimals, reading->diags);
+    sheet_report_as_first(reading->sheet, reading->header, reading->cell, first, expected, decimals, reading->diags);
     return false;
 }
 
@@ -321,7 +322,7 @@ static bool doubtful_price(Reading *reading)
 {
     const SheetCell *first = reading->doubtful != NULL ? reading->doubtful : reading->cell;
     char hint[NUMBER_HINT];
-    return wrong_as_first(reading, &reading->doubtful, number_thousands_hint(hint, first->text), 2);
+    return wrong_as_first(reading, &reading->doubtful, number_thousands_hint(hint, first->text), 0);
 }
 
 static bool parse_price(Reading *reading, const KnownColumn *known, Line *line)

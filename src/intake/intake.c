@@ -403,10 +403,12 @@ static void tell_misfits(const Intake *intake)
             for (size_t f = 0; f < sizeof numbers / sizeof *numbers; f++) {
                 const IntakeSheet *sheet = &intake->sheet[s];
                 const char *header = sheet->sheet.header.cell[k].text;
-                const SheetCell *misfit = first_misfit(sheet, k);
                 char excerpt[TEXT_EXCERPT], name[TEXT_EXCERPT];
                 if (sheet->role == SHEET_LEFT || sheet->field[k] != HOLDS_OWN || sheet_has(sheet, numbers[f]) ||
-                    !header_is(header, numbers[f]) || misfit == NULL || was_answered(intake, sheet, header))
+                    !header_is(header, numbers[f]) || was_answered(intake, sheet, header))
+                    continue;
+                const SheetCell *misfit = first_misfit(sheet, k);
+                if (misfit == NULL)
                     continue;
                 diag_notice(intake->diags, sheet_pos(&sheet->sheet, misfit),
                             "the column '%s' is called as %s, but %zu of its %zu cells are no numbers, such as '%s', "

@@ -69,10 +69,10 @@ const char *sheet_title(Arena *arena, const char *path);
 SourcePos sheet_pos(const Sheet *sheet, const SheetCell *cell);
 /* Reports a cell of the column: "column 'paid': found '4,x', expected ...". */
 void sheet_report(const Sheet *sheet, int column, const SheetCell *cell, const char *expected, Diags *diags);
-/* The same of a number with too many decimals, in the words of the first of its kind (*first, NULL before it), so that
- * all of a column are one error. decimals: how many there may be, for the formula that rounds. */
-void sheet_report_fine(const Sheet *sheet, const char *header, const SheetCell *cell, const SheetCell **first,
-                       const char *expected, int decimals, Diags *diags);
+/* The same in the words of the first of its kind (*first, NULL before it), so that all of a column are one error.
+ * decimals: of a number that has too many how many there may be, for the formula that rounds; else 0. */
+void sheet_report_as_first(const Sheet *sheet, const char *header, const SheetCell *cell, const SheetCell **first,
+                           const char *expected, int decimals, Diags *diags);
 /* The place of a line as a whole: its first column. */
 SourcePos sheet_line_pos(const Sheet *sheet, int line);
 /* Column whose folded header equals the folded name, or -1. */

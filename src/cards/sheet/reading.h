@@ -7,7 +7,8 @@
 #include "cards/names/names.h"
 #include "cards/sheet/sheet_numbers.h"
 
-#define CELL_WORDS_MAX 1000 /* kinds or tags of one card */
+#define CELL_WORDS_MAX 1000   /* kinds or tags of one card */
+#define COLUMNS_KNOWN_MOST 32 /* columns that poolwright knows, at most */
 
 /* A line on its way to a card. Until all sheets are read the card's kinds and tags are ids of spellings. */
 typedef struct {
@@ -27,14 +28,15 @@ typedef struct {
     const Sheet *sheet;
     const char *header; /* of the cell that is being read, as the user wrote it */
     const SheetCell *cell;
-    CellCount commas;              /* numbers with a decimal comma, in this sheet */
-    CellCount comma_tags;          /* cells with a comma in a tag, in this sheet */
-    const SheetCell *comma_cell;   /* the last of them */
-    CellCount slashes, pluses;     /* cells of colours with a / or a +, in this sheet */
-    CellCount variable_costs;      /* costs with an X in them, in this sheet */
-    const SheetCell *doubtful;     /* the first price in this sheet that may be in thousands */
-    const SheetCell *too_fine[32]; /* by column_index: the first number in this sheet with too many decimals */
-    CardTag *tag;                  /* of the line that is being read */
+    CellCount commas;            /* numbers with a decimal comma, in this sheet */
+    CellCount comma_tags;        /* cells with a comma in a tag, in this sheet */
+    const SheetCell *comma_cell; /* the last of them */
+    CellCount slashes, pluses;   /* cells of colours with a / or a +, in this sheet */
+    CellCount variable_costs;    /* costs with an X in them, in this sheet */
+    const SheetCell *doubtful;   /* the first price in this sheet that may be in thousands */
+    const SheetCell
+        *too_fine[COLUMNS_KNOWN_MOST]; /* by column_index: the first number in this sheet with too many decimals */
+    CardTag *tag;                      /* of the line that is being read */
     size_t tag_count, tag_capacity;
     bool tags_read;     /* a column of tags was, in this line */
     size_t tags_before; /* the first tags of the line, which another column of tags may say again */

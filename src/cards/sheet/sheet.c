@@ -21,13 +21,13 @@ void sheet_report(const Sheet *sheet, int column, const SheetCell *cell, const c
                text_excerpt(header, sheet->header.cell[column].text), text_excerpt(excerpt, cell->text), expected);
 }
 
-void sheet_report_fine(const Sheet *sheet, const char *header, const SheetCell *cell, const SheetCell **first,
-                       const char *expected, int decimals, Diags *diags)
+void sheet_report_as_first(const Sheet *sheet, const char *header, const SheetCell *cell, const SheetCell **first,
+                           const char *expected, int decimals, Diags *diags)
 {
     char found[TEXT_EXCERPT], column[TEXT_EXCERPT], round[64] = "";
     if (*first == NULL)
         *first = cell;
-    if (sheet->workbook)
+    if (sheet->workbook && decimals > 0)
         snprintf(round, sizeof round, "; a formula has them by =ROUND(..., %d) around it", decimals);
     diag_error(diags, sheet_pos(sheet, cell), "column '%s': found '%s', expected %s%s", text_excerpt(column, header),
                text_excerpt(found, (*first)->text), expected, round);

@@ -72,12 +72,12 @@ static bool read_amount(Prices *prices, const MatchedSheet *side, const SheetCel
         const SheetCell **first = &prices->doubtful[at];
         char hint[NUMBER_HINT];
         number_thousands_hint(hint, *first != NULL ? (*first)->text : cell->text);
-        sheet_report_fine(&side->sheet, header, cell, first, hint, 2, prices->builder->diags);
+        sheet_report_as_first(&side->sheet, header, cell, first, hint, 0, prices->builder->diags);
         return false;
     }
     if (status == NUMBER_TOO_FINE) {
-        sheet_report_fine(&side->sheet, header, cell, &prices->too_fine[at], "money with at most 2 decimals", 2,
-                          prices->builder->diags);
+        sheet_report_as_first(&side->sheet, header, cell, &prices->too_fine[at], "money with at most 2 decimals", 2,
+                              prices->builder->diags);
         return false;
     }
     if (status != NUMBER_OK || value < 0) {
