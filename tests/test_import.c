@@ -457,8 +457,19 @@ static void a_pool_becomes_its_own_rules(void **state)
     desk_run(folder, &run, 0, (const char *const[]){"audit", "mine", NULL}); /* the pool keeps them all */
     desk_expect(run.out, "every limit met");
     run_forget(&run);
-    desk_run(folder, &run, 0, (const char *const[]){"best", "mine", NULL});
+    desk_run(folder, &run, 0, (const char *const[]){"best", "mine", "-o", "pool.xlsx", NULL});
     desk_expect(run.out, "7 cards");
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"init", "again", "--from", "pool.xlsx", NULL});
+    desk_expect(run.out, "pool.xlsx#shopping: 1 line, not used\n");
+    assert_null(strstr(run.out, "answer ")); /* nothing is asked */
+    run_forget(&run);
+    folder_print(folder, "x.csv", "Card,Colour,Cost\nAsh Kiln,fen,X\nBee Yard,clay,2\nCoal Cart,fen,1\n");
+    desk_run(folder, &run, 0, (const char *const[]){"init", "told", "--from", "x.csv", "--json", NULL});
+    json_t *root = run_json(&run);
+    desk_expect(json_string_value(json_object_get(json_array_get(json_object_get(root, "notices"), 0), "text")),
+                "1 cost holds an X");
+    json_decref(root);
     run_forget(&run);
     desk_run(folder, &run, 2, (const char *const[]){"init", "other", "--from", "pool.csv", "--size", "90", NULL});
     desk_expect(run.err, "--size does not go with --from");

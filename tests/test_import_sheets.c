@@ -355,6 +355,54 @@ static void what_does_not_count_is_told(void **state)
     desk_done(folder);
 }
 
+/* Headers that no word is known for, over cells that say what they are: colours though one is misspelt, what a sheet of
+ * prices has beside names, copies as "2x". */
+static void cells_speak_where_headers_do_not(void **state)
+{
+    (void)state;
+    static const char *const clan[] = {"rust",  "fern",       "Slate",        "Plum",       "RUST",       "Fern",
+                                       "slate", "rust, fern", "fern / slate", "plum, rust", "slate, plum"};
+    char *folder = folder_new();
+    Text list = {0}, market = {0}, pence = {0}, box = {0}, many = {0};
+    text_add(&list, "Card;Clan;Wind\n");
+    text_add(&market, "Kite;Asked\n");
+    text_add(&pence, "Kite;Asked\n");
+    text_add(&box, "Kite;On the shelf\n");
+    text_add(&many, "Kite;Age\n");
+    for (int k = 0; k < 240; k++) {
+        text_printf(&list, "Kite %d;%s;%d\n", k, k == 77 ? "rsut" : clan[k * 7 % 11], 1 + k % 5);
+        text_printf(&market, "Kite %d;%d\n", k, 1 + k % 7);
+        text_printf(&pence, "Kite %d;%d.%d5\n", k, k % 7, k % 10);
+        text_printf(&box, "Kite %d;%s\n", k, k % 3 == 0 ? "2x" : k % 3 == 1 ? "1" : "yes");
+        text_printf(&many, "Kite %d;%d\n", k, 1 + k % 7);
+    }
+    folder_print(folder, "list.csv", text_cstr(&list));
+    folder_print(folder, "prices.csv", text_cstr(&market));
+    folder_print(folder, "letter.csv", text_cstr(&pence));
+    folder_print(folder, "box.csv", text_cstr(&box));
+    folder_print(folder, "ages.csv", text_cstr(&many));
+    Run run;
+    desk_run(folder, &run, 0, WORDS("import", "list.csv", "prices.csv", "box.csv", "ages.csv", "-o", "out"));
+    desk_expect(run.out, "list.csv, cards: name = Card, colours = Clan, cost = Wind\n");
+    desk_expect(run.out, "colour rsut: rust   1 of 240");
+    desk_expect(run.out, "prices.csv, prices: name = Kite, price = Asked\n");
+    desk_expect(run.out, "box.csv, owned: name = Kite, copies = On the shelf\n");
+    desk_expect(run.out, "ages.csv: 240 lines, not used\n");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("best", "out"));
+    desk_expect(run.out, " cards, nothing to buy");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("import", "list.csv", "letter.csv"));
+    desk_expect(run.out, "letter.csv, prices: name = Kite, price = Asked\n");
+    run_forget(&run);
+    text_release(&list);
+    text_release(&market);
+    text_release(&pence);
+    text_release(&box);
+    text_release(&many);
+    desk_done(folder);
+}
+
 #define CELL(text) "<table:table-cell office:value-type='string'><text:p>" text "</text:p></table:table-cell>"
 #define BLANK "<table:table-cell/>"
 #define LINE(cells) "<table:table-row>" cells "</table:table-row>"
@@ -391,6 +439,36 @@ static void a_list_with_a_fault_is_not_left_out(void **state)
     desk_expect(run.err, "list.ods#Notes, B2: notice: the sheet is left out: found 'more kites' in a column");
     run_forget(&run);
     mem_free(both);
+    desk_done(folder);
+}
+
+/* A table of a few lines beside the list may be called as a list is ("Colour", "Cards"): its fault stops nothing. */
+static void a_small_table_with_a_fault_is_left_out(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Text book = {0};
+    text_add(&book, "<table:table table:name='List'>" LINE(CELL("Card") CELL("Colour") CELL("Cost")));
+    for (int k = 0; k < 25; k++)
+        text_printf(&book, LINE(CELL("Kite %d") CELL("%s") MONEY("%d")), k, k % 2 == 0 ? "fen" : "clay", k % 5);
+    text_add(&book, "</table:table><table:table table:name='Sums'>" LINE(CELL("Colour") CELL("Cards")));
+    for (int k = 0; k < 2; k++)
+        text_add(&book, LINE(CELL("fen") MONEY("2") CELL("check")));
+    Run run;
+    for (int more = 0; more < 2; more++) {
+        Text whole = {0};
+        text_add(&whole, text_cstr(&book));
+        for (int k = 0; k < 20 * more; k++) /* it is as long as a list */
+            text_add(&whole, LINE(CELL("clay") MONEY("2")));
+        text_add(&whole, "</table:table>");
+        write_book(folder, text_cstr(&whole));
+        desk_run(folder, &run, more ? 2 : 0, WORDS("import", "list.ods"));
+        desk_expect(run.err, more ? "list.ods#Sums, C2: error: found 'check' in a column"
+                                  : "list.ods#Sums, C2: notice: the sheet is left out: found 'check' in a column");
+        run_forget(&run);
+        text_release(&whole);
+    }
+    text_release(&book);
     desk_done(folder);
 }
 
@@ -464,7 +542,9 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(months_are_prices_in_a_sheet_called_so),
         cmocka_unit_test(what_does_not_count_is_told),
+        cmocka_unit_test(cells_speak_where_headers_do_not),
         cmocka_unit_test(a_list_with_a_fault_is_not_left_out),
+        cmocka_unit_test(a_small_table_with_a_fault_is_left_out),
         cmocka_unit_test(too_many_decimals_are_one_error),
         cmocka_unit_test(how_files_are_read_is_not_told_by_each_run),
         cmocka_unit_test(sheets_beside_the_main_one),

@@ -1,5 +1,5 @@
-/* by_cells.c - columns whose headers no word is known for, by what their cells hold: costs, colours, tags. Only where
- * one column alone could be it, and asked. */
+/* by_cells.c - columns whose headers no word is known for, by what their cells hold: costs, colours, tags, and in
+ * sheets of nothing else beside names prices and copies. Only where one column alone could be it, and asked. */
 #include <string.h>
 
 #include "base/text.h"
@@ -15,6 +15,7 @@
 #define TAG_MARKS ";,|\n" /* that may part tags */
 #define JOINED_LEAST 3
 #define LETTERS_MOST 5 /* of a cell of letters */
+#define MISSPELT 3     /* so many cells (percent) may hold words that stand nowhere but in one cell in a hundred */
 
 /* Tags: so many cells (percent) with a mark between several of them, each in so many cells on average. */
 #define TAGS_PARTED 5
@@ -118,6 +119,24 @@ static size_t count_of(const Bag *bag)
 
 /* ---- colours ---- */
 
+static bool is_rare(const Parted *parted, const BagWord *word)
+{
+    return word->count * 100 < parted->cells;
+}
+
+/* Words that one cell in a hundred has are misspelt, if they are few. Returns how many words are left, 0 where too many
+ * are rare. */
+static size_t spelled_well(const Parted *parted)
+{
+    size_t words = 0, rare = 0;
+    for (size_t i = 0; i < parted->all.words; i++)
+        if (is_rare(parted, &parted->all.word[i]))
+            rare += parted->all.word[i].count;
+        else
+            words++;
+    return rare * 100 > parted->cells * MISSPELT ? 0 : words;
+}
+
 /* A few words, most of which stand alone again and again and also beside others, in many ways. A kind stands beside
  * another too, but not every kind beside every other. */
 static bool looks_like_colours(Intake *intake, const IntakeSheet *sheet, size_t column)
@@ -127,15 +146,19 @@ static bool looks_like_colours(Intake *intake, const IntakeSheet *sheet, size_t 
     if (look->numbers > 0 || look->filled * 2 < sheet->sheet.rows || look->distinct * 3 > look->filled * 2)
         return false;
     bool found = part(intake, sheet, column, "+/,;&|\n", true, &parted) && parted.several >= JOINED_LEAST &&
-                 parted.several * 2 < parted.cells && parted.all.words > COLOURS_LEAST &&
-                 parted.all.words <= COLOURS_MAX && parted.together.words + 1 >= parted.all.words;
+                 parted.several * 2 < parted.cells;
+    const size_t words = spelled_well(&parted);
+    found = found && words > COLOURS_LEAST && words <= COLOURS_MAX && parted.together.words + 1 >= words;
     size_t both = 0;
     for (size_t i = 0; i < parted.joined.words && found; i++) {
-        const BagWord *alone = bag_find(&parted.alone, parted.joined.word[i].folded);
+        const BagWord *any = bag_find(&parted.all, parted.joined.word[i].folded);
+        if (is_rare(&parted, any))
+            continue;
+        const BagWord *alone = bag_find(&parted.alone, any->folded);
         found = alone != NULL && alone->count >= 2;
         both += found;
     }
-    found = found && both >= COLOURS_LEAST && both + 1 >= parted.all.words; /* one word may be that for no colour */
+    found = found && both >= COLOURS_LEAST && both + 1 >= words; /* one word may be that for no colour */
     part_release(&parted);
     return found;
 }
@@ -251,6 +274,27 @@ void guess_more_tags(Intake *intake, IntakeSheet *sheet, int *score)
     bag_release(&tags);
 }
 
+/* ---- prices ---- */
+
+/* Numbers, most with two decimals, or in a sheet that is called prices. */
+static bool looks_like_prices(Intake *intake, const IntakeSheet *sheet, size_t column)
+{
+    const ColumnLook *look = &sheet->look[column];
+    (void)intake;
+    return !column_counts_lines(look) && look_fits(look, sheet->sheet.rows, HOLDS_PRICE) > 0 &&
+           (look->decimals * 2 > look->filled || header_names(sheet->title, HOLDS_PRICE) > 0);
+}
+
+/* Names, with days and currencies perhaps, and nothing that we know. */
+static bool says_only_names(const IntakeSheet *sheet)
+{
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+        if (sheet->field[k] != HOLDS_NAME && sheet->field[k] != HOLDS_DATE && sheet->field[k] != HOLDS_CURRENCY &&
+            sheet->field[k] != HOLDS_OWN)
+            return false;
+    return true;
+}
+
 /* ---- all ---- */
 
 typedef bool LooksLike(Intake *intake, const IntakeSheet *sheet, size_t column);
@@ -282,4 +326,6 @@ void guess_by_cells(Intake *intake, IntakeSheet *sheet, int *score)
         guess(intake, sheet, score, HOLDS_COST, looks_like_costs);
     if (sheet_has(sheet, HOLDS_COLOURS) || sheet_has(sheet, HOLDS_KIND))
         guess(intake, sheet, score, HOLDS_TAGS, looks_like_tags);
+    if (says_only_names(sheet))
+        guess(intake, sheet, score, HOLDS_PRICE, looks_like_prices);
 }

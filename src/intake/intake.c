@@ -233,28 +233,57 @@ static bool is_list(const Sheet *sheet)
     return names > 0 && others > 0;
 }
 
-/* Of several sheets of a workbook some may be no tables; that is told, and they are left out. What is wrong in a list
- * is an error: without it another sheet would be taken for the cards. False with errors. */
-static bool read_one_of_many(Intake *intake, const char *path)
-{
+/* One of several sheets of a workbook, with what was wrong in it. */
+typedef struct {
+    Sheet table;
     Diags found;
-    Sheet table = {0};
-    diags_init(&found);
-    const bool good = sheet_read(intake->arena, intake->files, path, (SourcePos){0}, &table, &found);
-    const bool left_out = !good && !is_list(&table);
-    if (good)
-        add_sheet(intake, path, &table);
+    bool good;
+} OneOfMany;
+
+/* Lines of the longest list that can be read. */
+static size_t longest_list(const OneOfMany *one, size_t count)
+{
+    size_t rows = 0;
+    for (size_t k = 0; k < count; k++)
+        if (one[k].good && is_list(&one[k].table) && one[k].table.rows > rows)
+            rows = one[k].table.rows;
+    return rows;
+}
+
+/* Some may be no tables, or tables of a few lines beside the list; that is told, and they are left out. What is wrong
+ * in a list is an error: without it another sheet would be taken for the cards. False with errors. */
+static bool settle_one(Intake *intake, const char *path, const OneOfMany *one, size_t longest)
+{
+    const bool left_out = !one->good && (!is_list(&one->table) || (one->table.rows + 1) * 10 < longest);
     bool told = false;
-    for (size_t i = 0; i < found.count; i++) {
-        const Diag *item = &found.item[i];
+    if (one->good)
+        add_sheet(intake, path, &one->table);
+    for (size_t i = 0; i < one->found.count; i++) {
+        const Diag *item = &one->found.item[i];
         if (item->kind != DIAG_ERROR || !left_out)
             diag_repeat(intake->diags, item, "");
         else if (!told)
             diag_notice(intake->diags, item->at, "the sheet is left out: %s", item->text);
         told = told || item->kind == DIAG_ERROR;
     }
-    diags_release(&found);
-    return good || left_out;
+    return one->good || left_out;
+}
+
+static bool read_several(Intake *intake, const char **path, size_t count)
+{
+    OneOfMany *one = mem_new(count, sizeof *one);
+    bool good = true;
+    for (size_t k = 0; k < count; k++) {
+        diags_init(&one[k].found);
+        one[k].good = sheet_read(intake->arena, intake->files, path[k], (SourcePos){0}, &one[k].table, &one[k].found);
+    }
+    const size_t longest = longest_list(one, count);
+    for (size_t k = 0; k < count; k++) {
+        good = settle_one(intake, path[k], &one[k], longest) && good;
+        diags_release(&one[k].found);
+    }
+    mem_free(one);
+    return good;
 }
 
 /* What stands beside a list of ours in its workbook was counted from it: no cards, no prices. */
@@ -289,10 +318,10 @@ static bool read_sheets(Intake *intake, const char *const *path, size_t paths)
         if (each != NULL && count == 1)
             good = read_single(intake, each[0]) && good;
         const size_t first = intake->sheets;
-        for (size_t k = 0; k < count && each != NULL && count > 1; k++)
-            good = read_one_of_many(intake, each[k]) && good;
-        if (count > 1)
+        if (each != NULL && count > 1) {
+            good = read_several(intake, each, count) && good;
             find_counted(intake, first);
+        }
     }
     return good;
 }

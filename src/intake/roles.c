@@ -29,6 +29,47 @@ static bool title_says(const IntakeSheet *sheet, const char *const *word, size_t
     return found;
 }
 
+static bool holds_weights(const ColumnLook *look)
+{
+    return look->numbers == look->filled && look->large == 0 && look->signs == 0 && !column_counts_lines(look);
+}
+
+static bool holds_marks(const ColumnLook *look)
+{
+    return look->yes_no == look->filled;
+}
+
+/* Copies, some of them written as "2x". */
+static bool holds_some_copies(const ColumnLook *look)
+{
+    return look->counted > 0 && look->counted + look->whole + look->yes_no == look->filled && look->large == 0;
+}
+
+/* The only column of which nothing is known yet that holds this, or -1. */
+static int only_column(const IntakeSheet *sheet, bool (*is_it)(const ColumnLook *look))
+{
+    int found = -1;
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++) {
+        if (sheet->field[k] != HOLDS_OWN || sheet->look[k].filled == 0 || !is_it(&sheet->look[k]))
+            continue;
+        if (found >= 0)
+            return -1;
+        found = (int)k;
+    }
+    return found;
+}
+
+/* The only column of small numbers in a sheet of tags holds their weights, the only one of x and yes in a sheet of the
+ * pool says what is in, and the only one of "2x" in a sheet of owned cards how many, whatever they are called. */
+static void find_only(IntakeSheet *sheet, ColumnField field, bool (*is_it)(const ColumnLook *look), int *score)
+{
+    const int found = only_column(sheet, is_it);
+    if (found < 0 || sheet_has(sheet, field))
+        return;
+    sheet->field[found] = field;
+    score[found] = UNKNOWN;
+}
+
 static SheetRole likely_role(const IntakeSheet *sheet)
 {
     static const char *const owned[] = {"own", "have", "collection", "stock", "besitz", "vorhanden"};
@@ -57,7 +98,7 @@ static SheetRole likely_role(const IntakeSheet *sheet)
         return SHEET_POOL;
     if (sheet_has(sheet, HOLDS_TAGS))
         return SHEET_TAGS;
-    return sheet_has(sheet, HOLDS_COPIES) ? SHEET_OWNED : SHEET_LEFT;
+    return sheet_has(sheet, HOLDS_COPIES) || only_column(sheet, holds_some_copies) >= 0 ? SHEET_OWNED : SHEET_LEFT;
 }
 
 /* What is for sale, where and how much of it is nothing to a sheet that is none of prices; in one that names shops, how
@@ -314,34 +355,6 @@ static void settle_counts(const Intake *intake, IntakeSheet *sheet)
             sheet->field[k] = meant;
 }
 
-static bool holds_weights(const ColumnLook *look)
-{
-    return look->numbers == look->filled && look->large == 0 && look->signs == 0 && !column_counts_lines(look);
-}
-
-static bool holds_marks(const ColumnLook *look)
-{
-    return look->yes_no == look->filled;
-}
-
-/* The only column of small numbers in a sheet of tags holds their weights, and the only one of x and yes in a sheet of
- * the pool says what is in, whatever they are called. */
-static void find_only(IntakeSheet *sheet, ColumnField field, bool (*is_it)(const ColumnLook *look), int *score)
-{
-    int found = -1;
-    for (size_t k = 0; k < sheet->sheet.header.cells; k++) {
-        if (sheet->field[k] != HOLDS_OWN || sheet->look[k].filled == 0 || !is_it(&sheet->look[k]))
-            continue;
-        if (found >= 0)
-            return;
-        found = (int)k;
-    }
-    if (found < 0 || sheet_has(sheet, field))
-        return;
-    sheet->field[found] = field;
-    score[found] = UNKNOWN;
-}
-
 /* A list of candidates may say itself which of them are in the pool: the first that does, where no sheet is the pool's
  * own. What a list of ours says of the pool that it was is nothing to the next one. */
 static void find_pool(const Intake *intake)
@@ -400,6 +413,8 @@ bool guess_roles(Intake *intake)
             find_only(sheet, HOLDS_WEIGHT, holds_weights, score[s]);
         if (sheet->role == SHEET_POOL && !sheet_has(sheet, HOLDS_COPIES))
             find_only(sheet, HOLDS_CHOSEN, holds_marks, score[s]);
+        if (sheet->role == SHEET_OWNED && !sheet_has(sheet, HOLDS_OWNED))
+            find_only(sheet, HOLDS_COPIES, holds_some_copies, score[s]);
         for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role != SHEET_LEFT; k++)
             ask_column(intake, sheet, k, score[s][k]);
         if (sheet->role != SHEET_LEFT)

@@ -15,13 +15,11 @@ static void add_part(Text *out, size_t count, const char *what)
 
 void intake_lines_text(const Intake *intake, Text *out)
 {
-    const char *left = NULL;
     for (size_t s = 0; s < intake->sheets; s++) {
         const IntakeSheet *sheet = &intake->sheet[s];
         text_printf(out, "%s: %zu line%s", sheet->path, sheet->sheet.rows, sheet->sheet.rows == 1 ? "" : "s");
         if (sheet->role != SHEET_CARDS) {
             text_printf(out, sheet->role == SHEET_LEFT ? ", not used\n" : " of %s\n", sheet_role_word[sheet->role]);
-            left = sheet->role == SHEET_LEFT && left == NULL ? sheet->path : left;
             continue;
         }
         text_printf(out, ", %zu candidate%s", sheet->candidates, sheet->candidates == 1 ? "" : "s");
@@ -30,9 +28,16 @@ void intake_lines_text(const Intake *intake, Text *out)
         add_part(out, sheet->passed, "passed over, as no cards");
         text_add_char(out, '\n');
     }
-    if (left != NULL)
-        text_printf(out, "To use a sheet all the same, answer \"sheet %s\": cards, prices, owned, tags or pool.\n",
-                    left);
+}
+
+void intake_unused_text(const Intake *intake, Text *out)
+{
+    for (size_t s = 0; s < intake->sheets; s++)
+        if (intake->sheet[s].role == SHEET_LEFT) {
+            text_printf(out, "To use a sheet all the same, answer \"sheet %s\": cards, prices, owned, tags or pool.\n",
+                        intake->sheet[s].path);
+            return;
+        }
 }
 
 static void add_columns(const Intake *intake, const IntakeSheet *sheet, Text *out)

@@ -9,6 +9,8 @@
 
 /* Every line of every sheet: what became of it. */
 void intake_lines_text(const Intake *intake, Text *out);
+/* How a sheet that is not used can be, where answers are taken; nothing where all are used. */
+void intake_unused_text(const Intake *intake, Text *out);
 /* Columns of each sheet and every question with its answer. */
 void intake_taken_text(const Intake *intake, Text *out);
 /* One question as it is put to somebody: the sentence, examples, choices. */

@@ -47,8 +47,8 @@ typedef struct {
 } SheetUse;
 
 /* Reads a sheet into the arena, its file by way of the store (may be NULL); an apostrophe before = + - @ at the start
- * of a cell is a guard against formulas and is dropped; false with errors in diags, and then *sheet has only a header,
- * as far as one was read (no cells where none was). Notices (encoding, the chosen
+ * of a cell is a guard against formulas and is dropped; false with errors in diags, and then *sheet has only a header
+ * and rows, as far as they were read (no cells where none was). Notices (encoding, the chosen
  * sheet) too. Headers are unique (folded); a column without a header has only blank cells, except that the first
  * column's header may be blank over any cells (a caller that minds must look). No rows are no error here. Syntax errors
  * end the reading of the file; lines with too many fields and bad headers are all reported. A workbook is known by its

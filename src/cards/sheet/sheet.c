@@ -144,10 +144,13 @@ bool sheet_read_for(Arena *arena, FileStore *files, const char *path, SourcePos 
         good = sheet_decode(raw, result.path, bytes, length, &text, diags) && csv_read(arena, &text, &result, diags);
     }
     arena_free(raw);
-    if (good)
+    if (good) {
         *sheet = result;
-    else
+    } else {
         sheet->header = result.header;
+        sheet->row = result.row;
+        sheet->rows = result.rows;
+    }
     return good;
 }
 

@@ -3,12 +3,15 @@
 #include <string.h>
 
 #include "base/near.h"
+#include "base/number.h"
 #include "base/text.h"
+#include "cards/habits.h"
 #include "cards/sheet/header_words.h"
 #include "model/instance/instance_cache.h"
 
 #define SHOWN 6
 #define NAMES_MAX 32 /* columns of ours */
+#define COUNT_MOST 20
 
 /* ---- columns ---- */
 
@@ -162,6 +165,49 @@ static void notice_slips(const InstanceBuilder *builder)
     }
 }
 
+/* How many cards have another number than 1 there, in a column of nothing but numbers of copies ("2x", "yes", 0 to
+ * COUNT_MOST); 0: it holds something else. */
+static size_t cards_counted(const CardSet *cards, size_t column)
+{
+    size_t other = 0;
+    for (size_t c = 0; c < cards->count; c++) {
+        const char *cell = cards->card[c].cell[column];
+        const int64_t counted = counted_copies(cell), yes = word_says_yes(cell);
+        int64_t number = counted > 0 ? counted : yes;
+        if (cell[0] == '\0')
+            continue;
+        if (counted <= 0 && yes < 0 && number_parse(cell, 0, false, &number) != NUMBER_OK)
+            return 0;
+        if (number < 0 || number > COUNT_MOST)
+            return 0;
+        other += number != 1;
+    }
+    return other;
+}
+
+/* A column called as one of numbers of copies, which no sheet says in our words, would be passed over in silence. */
+static void notice_counts(const InstanceBuilder *builder, ColumnField field, const char *so)
+{
+    const CardSet *cards = builder->instance->cards;
+    char excerpt[TEXT_EXCERPT];
+    if (card_set_holds(cards, field_name(field)))
+        return;
+    for (size_t i = 0; i < cards->columns; i++) {
+        const char *header = cards->column[i];
+        const size_t other = instance_column_unused(builder->instance, i) && header_is(header, field) &&
+                                     !is_mapped(builder->instance->model, header)
+                                 ? cards_counted(cards, i)
+                                 : 0;
+        if (other == 0)
+            continue;
+        diag_notice(builder->diags, column_place(cards, i),
+                    "found no column '%s', so %s, though '%s' says otherwise of %zu: if it holds them, write columns: "
+                    "{%s: \"%s\"} into the model; what is yours alone goes there too, under own",
+                    field_name(field), so, text_excerpt(excerpt, header), other, field_name(field), header);
+        return;
+    }
+}
+
 void notice_columns(const InstanceBuilder *builder)
 {
     const Model *model = builder->instance->model;
@@ -181,6 +227,11 @@ void notice_columns(const InstanceBuilder *builder)
     if (missing.first != NULL && count > 0) {
         add_hint(builder->instance, &missing.text, &missing, count, &unknown, first);
         diag_notice(builder->diags, (SourcePos){.file = cards->file[0].path}, "found %s", text_cstr(&missing.text));
+    }
+    if (missing.first == NULL) { /* else they stand among those that are not known */
+        notice_counts(builder, HOLDS_COPIES, "there is one copy of each card");
+        if (builder->instance->scenario->owned_count == 0)
+            notice_counts(builder, HOLDS_OWNED, "no copy is said to be owned");
     }
     text_release(&missing.text);
     text_release(&unknown);

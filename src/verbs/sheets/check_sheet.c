@@ -31,6 +31,7 @@ static void tell(const Job *job, const Intake *intake, const Supply *supply, Tex
 {
     const char *subject = job->options.subject;
     intake_lines_text(intake, out);
+    intake_unused_text(intake, out);
     add_classes(intake, supply, out);
     text_add(out, "\nRead so, as is likely:\n");
     intake_taken_text(intake, out);

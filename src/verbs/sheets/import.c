@@ -32,6 +32,7 @@ static void tell(const Job *job, const Intake *intake, Text *out)
 {
     const char *folder = job->options.output;
     intake_lines_text(intake, out);
+    intake_unused_text(intake, out);
     text_add(out, "\nTaken:\n");
     intake_taken_text(intake, out);
     if (folder == NULL) {

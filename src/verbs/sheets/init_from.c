@@ -74,6 +74,7 @@ static bool tell(const Job *job, const Intake *intake, const StarterFound *found
         json_object_set_new(root, "folder", json_string(folder));
         json_object_set_new(root, "files", files);
         intake_json(intake, root);
+        json_object_set_new(root, "notices", json_notices(&job->diags));
         return json_finish(root, out);
     }
     intake_lines_text(intake, out);
