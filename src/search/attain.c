@@ -149,8 +149,7 @@ static bool add_orders(Attain *a)
 
 int64_t attain_bound(Attain *a, const int64_t *low, const int64_t *high, const atomic_int *cancel, int64_t *pivots)
 {
-    const size_t n = (size_t)a->matrix.p.columns, own = (size_t)a->rows;
-    size_t m = (size_t)a->matrix.p.rows;
+    const size_t n = (size_t)a->matrix.p.columns;
     memcpy(a->asked_low, low, n * sizeof *low);
     memcpy(a->asked_high, high, n * sizeof *high);
     memcpy(a->low, low, n * sizeof *low);
@@ -165,7 +164,6 @@ int64_t attain_bound(Attain *a, const int64_t *low, const int64_t *high, const a
         status = simplex_solve(a->simplex, MOST_PIVOTS, -INFINITY, cancel);
         *pivots += simplex_pivots(a->simplex) - before;
     } while (a->matrix.p.protections != NULL && status == RELAXATION_OPTIMAL && add_orders(a));
-    m = (size_t)a->matrix.p.rows;
     if (status == RELAXATION_TROUBLE) {
         simplex_start_from(a->simplex, NULL);
         return SEARCH_PLUS_INFINITY;
@@ -175,8 +173,8 @@ int64_t attain_bound(Attain *a, const int64_t *low, const int64_t *high, const a
             exact_evaluate(&a->exact, a->low, a->high, simplex_y(a->simplex), false) && exact_infeasible(&a->exact);
         return a->empty ? SEARCH_MINUS_INFINITY : SEARCH_PLUS_INFINITY;
     }
-    memcpy(a->y, simplex_y(a->simplex), m * sizeof *a->y);
-    for (size_t i = 0; i < own; i++)
+    memcpy(a->y, simplex_y(a->simplex), (size_t)a->matrix.p.rows * sizeof *a->y);
+    for (int i = 0; i < a->rows; i++)
         a->dual[i] = a->y[i] / (double)a->matrix.divisor[i];
     protections_add_duals(&a->matrix, a->y, a->dual);
     return evaluate(a, a->low, a->high);

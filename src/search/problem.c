@@ -4,18 +4,14 @@
 #include "base/memory.h"
 #include "search/risk/protection.h"
 
-#define LARGEST (INT64_C(1) << 40)
-#define LARGEST_SUM (INT64_C(1) << 61)
-#define LARGEST_ROWS (1 << 12)
-
 static bool within(int64_t v, int64_t limit)
 {
     return v >= -limit && v <= limit;
 }
 
-static int64_t reach(const SearchProblem *problem, int j)
+int64_t problem_reach(const SearchProblem *problem, int column)
 {
-    const int64_t low = magnitude64(problem->low[j]), high = magnitude64(problem->high[j]);
+    const int64_t low = magnitude64(problem->low[column]), high = magnitude64(problem->high[column]);
     return low > high ? low : high;
 }
 
@@ -23,14 +19,14 @@ static const char *column_trouble(const SearchProblem *problem)
 {
     int128 objective = 0, sum = 0;
     for (int j = 0; j < problem->columns; j++) {
-        if (!within(problem->low[j], LARGEST) || !within(problem->high[j], LARGEST))
+        if (!within(problem->low[j], MATRIX_LARGEST) || !within(problem->high[j], MATRIX_LARGEST))
             return "a column's bound is too large";
-        if (!within(problem->objective[j], LARGEST))
+        if (!within(problem->objective[j], MATRIX_LARGEST))
             return "an objective coefficient is too large";
-        objective += (int128)magnitude64(problem->objective[j]) * reach(problem, j);
-        sum += reach(problem, j);
+        objective += (int128)magnitude64(problem->objective[j]) * problem_reach(problem, j);
+        sum += problem_reach(problem, j);
     }
-    if (objective > LARGEST_SUM || sum > LARGEST_SUM)
+    if (objective > MATRIX_LARGEST_SUM || sum > MATRIX_LARGEST_SUM)
         return "the objective's sum is too large";
     return NULL;
 }
@@ -41,15 +37,16 @@ static const char *row_trouble(const SearchProblem *problem)
     int128 *sum = mem_new((size_t)problem->rows + 1, sizeof *sum);
     for (int j = 0; j < problem->columns && !trouble; j++)
         for (size_t k = problem->start[j]; k < problem->start[j + 1] && !trouble; k++) {
-            if (!within(problem->value[k], LARGEST))
+            if (!within(problem->value[k], MATRIX_LARGEST))
                 trouble = "a coefficient is too large";
-            else if ((sum[problem->row[k]] += (int128)magnitude64(problem->value[k]) * reach(problem, j)) > LARGEST_SUM)
+            else if ((sum[problem->row[k]] += (int128)magnitude64(problem->value[k]) * problem_reach(problem, j)) >
+                     MATRIX_LARGEST_SUM)
                 trouble = "a row's sum is too large";
         }
     for (int i = 0; i < problem->rows && !trouble; i++) {
         const int64_t low = problem->row_low[i], high = problem->row_high[i];
-        if ((low != SEARCH_MINUS_INFINITY && !within(low, LARGEST_SUM)) ||
-            (high != SEARCH_PLUS_INFINITY && !within(high, LARGEST_SUM)))
+        if ((low != SEARCH_MINUS_INFINITY && !within(low, MATRIX_LARGEST_SUM)) ||
+            (high != SEARCH_PLUS_INFINITY && !within(high, MATRIX_LARGEST_SUM)))
             trouble = "a row's bound is too large";
     }
     mem_free(sum);
@@ -64,27 +61,27 @@ static const char *protection_trouble(const SearchProblem *problem)
         const Protection *p = &all->row[r];
         const int64_t most = p->threshold < 0 ? 0 : magnitude64(problem->high[p->threshold]);
         int128 sum = (int128)most * (p->gamma + (int128)p->weight * p->entries);
-        if (!within(p->weight, LARGEST) || !within(p->gamma, LARGEST))
+        if (!within(p->weight, MATRIX_LARGEST) || !within(p->gamma, MATRIX_LARGEST))
             return "the number of coefficients that may rise is too large";
         for (int k = 0; k < p->entries; k++) {
             const RisingEntry *e = &p->entry[k];
             const int128 size = ((int128)magnitude64(e->price) + e->rise) * p->weight;
-            if (size > LARGEST)
+            if (size > MATRIX_LARGEST)
                 return "a coefficient may rise too far";
-            sum += size * (e->column < 0 ? 1 : reach(problem, e->column));
+            sum += size * (e->column < 0 ? 1 : problem_reach(problem, e->column));
         }
         for (int j = 0; !all->prepared && j < problem->columns; j++)
             for (size_t k = problem->start[j]; k < problem->start[j + 1]; k++)
                 if (problem->row[k] == p->row) {
                     const int128 size = (int128)magnitude64(problem->value[k]) * p->weight;
-                    if (size > LARGEST)
+                    if (size > MATRIX_LARGEST)
                         return "a coefficient of a row that is protected is too large";
-                    sum += size * reach(problem, j);
+                    sum += size * problem_reach(problem, j);
                 }
         const int64_t side = problem->row_high[p->row];
         if (!all->prepared && side != SEARCH_PLUS_INFINITY)
             sum += (int128)magnitude64(side) * p->weight;
-        if (sum > LARGEST_SUM)
+        if (sum > MATRIX_LARGEST_SUM)
             return "the sum of a row that is protected is too large";
     }
     return NULL;
@@ -94,7 +91,7 @@ const char *search_problem_trouble(const SearchProblem *problem)
 {
     if (problem->columns < 0 || problem->rows < 0)
         return "a negative number of columns or rows";
-    if (problem->rows > LARGEST_ROWS)
+    if (problem->rows > MATRIX_MOST_ROWS)
         return "more than 4096 rows";
     const char *trouble = column_trouble(problem);
     trouble = trouble ? trouble : row_trouble(problem);
@@ -105,9 +102,7 @@ SearchProblem *problem_copy(const SearchProblem *problem)
 {
     SearchProblem *copy = mem_new(1, sizeof *copy);
     const size_t n = (size_t)problem->columns, m = (size_t)problem->rows;
-    size_t none = 0;
-    const size_t *start = n || problem->start ? problem->start : &none;
-    const size_t entries = n ? start[n] : 0;
+    const size_t none = 0, *start = problem->start != NULL ? problem->start : &none, entries = start[n];
     copy->columns = problem->columns;
     copy->rows = problem->rows;
     copy->kind = mem_copy(problem->kind, n, sizeof *copy->kind);

@@ -94,12 +94,9 @@ static Node *node_new(Node *parent, int column, int64_t low, int64_t high, int64
 
 static void round_and_offer(Reference *r, const double *x)
 {
-    for (int j = 0; j < r->run->problem->columns; j++) {
-        const double v = floor(x[j] + 0.5);
-        r->point[j] = v < (double)r->run->problem->low[j]    ? r->run->problem->low[j]
-                      : v > (double)r->run->problem->high[j] ? r->run->problem->high[j]
-                                                             : (int64_t)v;
-    }
+    const SearchProblem *p = r->run->problem;
+    for (int j = 0; j < p->columns; j++)
+        r->point[j] = whole_within(x[j], p->low[j], p->high[j]);
     run_offer(r->run, r->point);
 }
 

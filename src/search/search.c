@@ -159,48 +159,33 @@ static void run_problem(Warm *warm, const SearchProblem *problem, const SearchOp
     run_release(&run);
 }
 
-/* The reference engine works on the compact form of protected rows. */
-static void run_compact(Search *search, const SearchOptions *options, const int64_t *kept, SearchResult *result)
+/* A point of the problem as one of `other`; NULL where there is none, or it is not feasible. */
+static int64_t *point_of_other(const Search *search, SearchEngine engine, const int64_t *x)
 {
-    const SearchProblem *problem = search->problem;
-    const size_t n = (size_t)search->other->columns;
-    SearchOptions own = *options;
-    int64_t *start = mem_new(n + 1, sizeof *start), *from = mem_new(n + 1, sizeof *from), value = 0;
-    own.start = NULL;
-    if (options->start && search_feasible(problem, options->start, &value)) {
-        protections_compact_point(problem, options->start, start);
-        own.start = start;
+    int64_t value = 0;
+    if (x == NULL || !search_feasible(search->problem, x, &value))
+        return NULL;
+    int64_t *point = mem_new((size_t)search->other->columns + 1, sizeof *point);
+    if (engine == SEARCH_ENGINE_REFERENCE) {
+        protections_compact_point(search->problem, x, point);
+    } else {
+        memcpy(point, x, (size_t)search->problem->columns * sizeof *point);
+        substitute_into(search->problem, search->by_row, point);
     }
-    const bool useful = kept && search_feasible(problem, kept, &value);
-    if (useful)
-        protections_compact_point(problem, kept, from);
-    run_problem(search->warm, search->other, &own, useful ? from : NULL, result);
-    mem_free(start);
-    mem_free(from);
+    return point;
 }
 
-/* The fast engine works on the problem with sums put in for columns; points are taken there and back. */
-static void run_substituted(Search *search, const SearchOptions *options, const int64_t *kept, SearchResult *result)
+/* The reference engine works on the compact form of protected rows, the fast one on the problem with sums put in for
+ * columns. */
+static void run_other(Search *search, const SearchOptions *options, const int64_t *kept, SearchResult *result)
 {
-    const SearchProblem *problem = search->problem;
-    const int *by_row = search->by_row;
-    const size_t n = (size_t)problem->columns;
     SearchOptions own = *options;
-    int64_t *start = mem_new(n + 1, sizeof *start), *from = mem_new(n + 1, sizeof *from), value = 0;
-    own.start = NULL;
-    if (options->start && search_feasible(problem, options->start, &value)) {
-        memcpy(start, options->start, n * sizeof *start);
-        substitute_into(problem, by_row, start);
-        own.start = start;
-    }
-    const bool useful = kept && search_feasible(problem, kept, &value);
-    if (useful) {
-        memcpy(from, kept, n * sizeof *from);
-        substitute_into(problem, by_row, from);
-    }
-    run_problem(search->warm, search->other, &own, useful ? from : NULL, result);
-    if (result->has_solution)
-        substitute_back(problem, by_row, result->x);
+    int64_t *start = point_of_other(search, options->engine, options->start),
+            *from = point_of_other(search, options->engine, kept);
+    own.start = start;
+    run_problem(search->warm, search->other, &own, from, result);
+    if (result->has_solution && options->engine == SEARCH_ENGINE_FAST)
+        substitute_back(search->problem, search->by_row, result->x);
     mem_free(start);
     mem_free(from);
 }
@@ -384,8 +369,7 @@ void search_run(Search *search, const SearchOptions *options, SearchResult *resu
         return;
     }
     const int64_t *kept = search->has_kept ? search->kept : NULL;
-    const bool fast = options->engine == SEARCH_ENGINE_FAST;
-    if (fast)
+    if (options->engine == SEARCH_ENGINE_FAST)
         load_fast(search);
     else if ((trouble = load_reference(search)) != NULL) {
         fail(result, trouble);
@@ -393,10 +377,8 @@ void search_run(Search *search, const SearchOptions *options, SearchResult *resu
     }
     if (search->other == NULL)
         run_problem(search->warm, problem, options, kept, result);
-    else if (fast)
-        run_substituted(search, options, kept, result);
     else
-        run_compact(search, options, kept, result);
+        run_other(search, options, kept, result);
     if (result->has_solution) {
         memcpy(search->kept, result->x, (size_t)problem->columns * sizeof *search->kept);
         search->has_kept = true;

@@ -104,17 +104,25 @@ static void memory_copy(Memory *to, const Memory *from, size_t n)
     cut_book_copy(&to->cuts, &from->cuts);
 }
 
+/* A copy without entries: sides, bounds and objective. */
+static SearchProblem copy_sides(const SearchProblem *p)
+{
+    const size_t n = (size_t)p->columns, m = (size_t)p->rows;
+    return (SearchProblem){.columns = p->columns,
+                           .rows = p->rows,
+                           .objective = mem_copy(p->objective, n, sizeof(int64_t)),
+                           .low = mem_copy(p->low, n, sizeof(int64_t)),
+                           .high = mem_copy(p->high, n, sizeof(int64_t)),
+                           .row_low = mem_copy(p->row_low, m, sizeof(int64_t)),
+                           .row_high = mem_copy(p->row_high, m, sizeof(int64_t))};
+}
+
 static void proof_copy(Proof *to, const Proof *from)
 {
-    const size_t n = (size_t)from->p.columns, m = (size_t)from->p.rows;
     *to = *from;
     if (from->last == 0)
         return;
-    to->p.objective = mem_copy(from->p.objective, n, sizeof(int64_t));
-    to->p.low = mem_copy(from->p.low, n, sizeof(int64_t));
-    to->p.high = mem_copy(from->p.high, n, sizeof(int64_t));
-    to->p.row_low = mem_copy(from->p.row_low, m, sizeof(int64_t));
-    to->p.row_high = mem_copy(from->p.row_high, m, sizeof(int64_t));
+    to->p = copy_sides(&from->p);
     proof_tree_copy(&to->tree, &from->tree);
 }
 
@@ -221,15 +229,8 @@ void warm_keep_bound(Warm *warm, const SearchProblem *problem, int64_t bound, Pr
         }
         oldest = proof->last < oldest->last ? proof : oldest;
     }
-    const size_t n = (size_t)problem->columns, m = (size_t)problem->rows;
     proof_release(oldest);
-    oldest->p = (SearchProblem){.columns = problem->columns,
-                                .rows = problem->rows,
-                                .objective = mem_copy(problem->objective, n, sizeof(int64_t)),
-                                .low = mem_copy(problem->low, n, sizeof(int64_t)),
-                                .high = mem_copy(problem->high, n, sizeof(int64_t)),
-                                .row_low = mem_copy(problem->row_low, m, sizeof(int64_t)),
-                                .row_high = mem_copy(problem->row_high, m, sizeof(int64_t))};
+    oldest->p = copy_sides(problem);
     oldest->bound = bound;
     take_tree(oldest, tree);
     oldest->last = warm->runs;

@@ -231,8 +231,7 @@ static void begin_at(State *s, const double *start)
 {
     const SearchProblem *p = s->p;
     for (int j = 0; j < p->columns; j++) {
-        const double v = floor(start[j] + 0.5);
-        s->x[j] = v <= (double)p->low[j] ? p->low[j] : v >= (double)p->high[j] ? p->high[j] : (int64_t)v;
+        s->x[j] = whole_within(start[j], p->low[j], p->high[j]);
         for (size_t k = p->start[j]; k < p->start[j + 1]; k++)
             s->activity[p->row[k]] += (double)(p->value[k] * s->x[j]);
     }

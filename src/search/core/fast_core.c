@@ -1,7 +1,5 @@
 /* fast_core.c - the core that the tree is grown on: made, made anew when columns are fixed, and with it the tree's
  * beginning. */
-#include <string.h>
-
 #include "base/memory.h"
 #include "search/fast.h"
 
@@ -30,14 +28,7 @@ static int open_columns(const Run *run)
 Basis *fast_core_basis(const Fast *f)
 {
     Basis *basis = basis_copy(f->cuts_kept && f->cut_basis != NULL ? f->cut_basis : f->memory->basis);
-    if (basis == NULL)
-        return NULL;
-    int kept = 0;
-    for (int k = 0; k < basis->columns; k++)
-        if (f->core->place[basis->at[k]] >= 0)
-            basis->at[kept++] = f->core->place[basis->at[k]];
-    memmove(basis->at + kept, basis->at + basis->columns, (size_t)basis->rows * sizeof basis->at[0]);
-    basis->columns = kept;
+    basis_rename_columns(basis, f->core->place);
     return basis;
 }
 
@@ -63,7 +54,6 @@ static PseudoCost remembered(const PseudoCost *kept)
 static void push_root(Fast *f)
 {
     OpenNode *node = open_node_new(f->run->bound - f->core->offset, 0);
-    node->basis = NULL;
     node->proof = f->run->tree.count > 0 ? f->run->tree.count - 1 : 0;
     open_set_push(&f->open, node);
 }

@@ -187,10 +187,7 @@ static void box_around(const Fast *f, const BoxPlan *plan, int64_t *low, int64_t
 {
     const Run *run = f->run;
     neighbourhood_box(run->matrix, plan->centre, plan->other, run->reduced_cost, plan->size, plan->seed, low, high);
-    for (int j = 0; j < run->problem->columns; j++) {
-        low[j] = low[j] < run->low[j] ? run->low[j] : low[j] > run->high[j] ? run->high[j] : low[j];
-        high[j] = high[j] > run->high[j] ? run->high[j] : high[j] < run->low[j] ? run->low[j] : high[j];
-    }
+    box_clamp(run->problem->columns, run->low, run->high, low, high);
 }
 
 /* One box of the whole; true when it brought a better solution. *exhausted: it holds nothing better than that. */

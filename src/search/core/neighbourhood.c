@@ -5,6 +5,7 @@
 #include <math.h>
 
 #include "base/memory.h"
+#include "base/random.h"
 #include "base/sort.h"
 #include "search/core/neighbourhood.h"
 
@@ -23,11 +24,21 @@ static int by_key(const void *a, const void *b)
 
 static double chance(uint64_t seed, int j)
 {
-    uint64_t z = seed * UINT64_C(0xd1342543de82ef95) + (uint64_t)j * UINT64_C(0x9e3779b97f4a7c15);
-    z = (z ^ (z >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
-    z = (z ^ (z >> 27)) * UINT64_C(0x94d049bb133111eb);
-    z ^= z >> 31;
+    const uint64_t z = random_mixed(seed * UINT64_C(0xd1342543de82ef95) + (uint64_t)j * RANDOM_STEP);
     return (double)(z >> 11) / 9007199254740992.0;
+}
+
+static int64_t clamped(int64_t v, int64_t from, int64_t to)
+{
+    return v < from ? from : v > to ? to : v;
+}
+
+void box_clamp(int columns, const int64_t *from, const int64_t *to, int64_t *low, int64_t *high)
+{
+    for (int j = 0; j < columns; j++) {
+        low[j] = clamped(low[j], from[j], to[j]);
+        high[j] = clamped(high[j], from[j], to[j]);
+    }
 }
 
 void neighbourhood_box(const Matrix *matrix, const double *centre, const double *other, const double *reduced_cost,
@@ -42,8 +53,7 @@ void neighbourhood_box(const Matrix *matrix, const double *centre, const double 
         if (other && fabs(centre[j] - other[j]) > 1e-6)
             key *= 0.1;
         rank[j] = (Ranked){key, j};
-        const double v = floor(centre[j] + 0.5);
-        low[j] = high[j] = v <= (double)p->low[j] ? p->low[j] : v >= (double)p->high[j] ? p->high[j] : (int64_t)v;
+        low[j] = high[j] = whole_within(centre[j], p->low[j], p->high[j]);
     }
     sort_stable(rank, (size_t)p->columns, sizeof *rank, by_key);
     /* continuous columns follow from the others: they are open, and don't count */

@@ -10,4 +10,7 @@
 void neighbourhood_box(const Matrix *matrix, const double *centre, const double *other, const double *reduced_cost,
                        int size, uint64_t seed, int64_t *low, int64_t *high);
 
+/* Moves both sides of a box into from..to: nothing is lost where less is possible. */
+void box_clamp(int columns, const int64_t *from, const int64_t *to, int64_t *low, int64_t *high);
+
 #endif

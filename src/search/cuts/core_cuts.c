@@ -78,12 +78,12 @@ void fast_tighten_by_cuts(Fast *f)
         take_multipliers(f, &f->core->matrix, f->cut_y, &bound);
 }
 
-static Basis *basis_outwards(const Fast *f, const Basis *basis)
+/* Takes the basis of the relaxation with the core's cuts. */
+static void keep_basis(Fast *f, Basis *basis)
 {
-    Basis *whole = basis_copy(basis);
-    for (int k = 0; whole != NULL && k < whole->columns; k++)
-        whole->at[k] = f->core->map[whole->at[k]];
-    return whole;
+    basis_rename_columns(basis, f->core->map);
+    mem_free(f->cut_basis);
+    f->cut_basis = basis;
 }
 
 /* The share of the gap closed by the relaxation of a matrix with the core's columns: all of it where there is no point,
@@ -125,8 +125,8 @@ static void keep_rows(Fast *f, Matrix *strong, Strengthening *s, double *y)
     f->cut_label = s->label;
     s->entry = NULL;
     s->label = NULL;
-    mem_free(f->cut_basis);
-    f->cut_basis = basis_outwards(f, s->basis);
+    keep_basis(f, s->basis);
+    s->basis = NULL;
     f->run->statistics.cuts = s->cuts;
     f->cuts_kept = true;
 }
@@ -198,10 +198,7 @@ void fast_settle_cuts(Fast *f)
     run->statistics.pivots += simplex_pivots(simplex);
     mem_free(basis);
     if (status == RELAXATION_OPTIMAL) {
-        basis = simplex_basis(simplex);
-        mem_free(f->cut_basis);
-        f->cut_basis = basis_outwards(f, basis);
-        mem_free(basis);
+        keep_basis(f, simplex_basis(simplex));
         mem_free(f->cut_y);
         f->cut_y = mem_new((size_t)m->p.rows + 1, sizeof *f->cut_y);
         memcpy(f->cut_y, simplex_y(simplex), (size_t)m->p.rows * sizeof *f->cut_y);

@@ -8,7 +8,6 @@
 #include "base/memory.h"
 
 #define MOST_RECIPES 120 /* unless more than that came of use at once */
-#define LARGEST (INT64_C(1) << 40)
 
 void cut_book_release(CutBook *book)
 {
@@ -94,13 +93,13 @@ static bool make_whole(Aggregation *out, const int64_t *below, int parts)
     int64_t factor = 1, common = 0;
     for (int k = 0; k < parts; k++) {
         const int128 next = (int128)factor / gcd64(factor, below[k]) * below[k];
-        if (next > LARGEST)
+        if (next > MATRIX_LARGEST)
             return false;
         factor = (int64_t)next;
     }
     for (int k = 0; k < parts; k++) {
         const int128 whole = (int128)out->part[k].multiplier * (factor / below[k]);
-        if (whole > LARGEST || whole < -LARGEST)
+        if (whole > MATRIX_LARGEST || whole < -MATRIX_LARGEST)
             return false;
         out->part[k].multiplier = (int64_t)whole;
         common = gcd64(common, magnitude64((int64_t)whole));
@@ -123,7 +122,7 @@ bool cut_book_aggregation(const CutBook *book, size_t number, const Matrix *matr
             return false;
         const int64_t theirs = row < first ? matrix->divisor[row] : 1, g = gcd64(theirs, part->divisor);
         const int128 above = (int128)part->multiplier * (theirs / g);
-        if (above > LARGEST || above < -LARGEST || above == 0)
+        if (above > MATRIX_LARGEST || above < -MATRIX_LARGEST || above == 0)
             return false;
         const int64_t h = gcd64(magnitude64((int64_t)above), part->divisor / g);
         out->part[k] = (MirPart){row, (int64_t)above / h};

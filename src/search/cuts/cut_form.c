@@ -7,8 +7,6 @@
 
 #include "base/memory.h"
 
-#define LARGEST (INT64_C(1) << 40)
-
 void cut_forms_release(CutForms *forms)
 {
     for (size_t k = 0; k < forms->count; k++)
@@ -100,7 +98,7 @@ static bool in_rows(const CutForm *form, const Matrix *matrix, int first, const 
             return false;
         out->part[k].row = row;
         whole = whole / gcd64((int64_t)whole, part->divisor) * part->divisor;
-        if (whole > LARGEST)
+        if (whole > MATRIX_LARGEST)
             return false;
     }
     int64_t common = 0;
@@ -109,13 +107,13 @@ static bool in_rows(const CutForm *form, const Matrix *matrix, int first, const 
         const int row = out->part[k].row;
         const int128 multiplier =
             (int128)part->multiplier * (int64_t)(whole / part->divisor) * (row < first ? matrix->divisor[row] : 1);
-        if (multiplier > LARGEST || multiplier < -LARGEST || multiplier == 0)
+        if (multiplier > MATRIX_LARGEST || multiplier < -MATRIX_LARGEST || multiplier == 0)
             return false;
         out->part[k].multiplier = (int64_t)multiplier;
         common = gcd64(common, magnitude64((int64_t)multiplier));
     }
     const int128 d = (int128)form->divisor * whole;
-    if (d > LARGEST)
+    if (d > MATRIX_LARGEST)
         return false;
     common = gcd64(common, (int64_t)d);
     for (int k = 0; k < form->parts; k++)

@@ -10,9 +10,6 @@
 
 #define MOST_CUTS_A_ROUND 60
 #define PARALLEL 0.95
-#define LARGEST (INT64_C(1) << 40) /* as in search_problem_trouble */
-#define LARGEST_SUM (INT64_C(1) << 61)
-#define LARGEST_ROWS (1 << 12)
 
 static int by_efficacy(const void *a, const void *b)
 {
@@ -145,12 +142,11 @@ static bool is_exact(const SearchProblem *p, const Cut *cut)
 {
     int128 sum = 0;
     for (size_t k = 0; k < cut->count; k++) {
-        const int64_t low = magnitude64(p->low[cut->column[k]]), high = magnitude64(p->high[cut->column[k]]);
-        if (magnitude64(cut->value[k]) > LARGEST)
+        if (magnitude64(cut->value[k]) > MATRIX_LARGEST)
             return false;
-        sum += (int128)magnitude64(cut->value[k]) * (low > high ? low : high);
+        sum += (int128)magnitude64(cut->value[k]) * problem_reach(p, cut->column[k]);
     }
-    return sum <= LARGEST_SUM && magnitude64(cut->high) <= LARGEST_SUM;
+    return sum <= MATRIX_LARGEST_SUM && magnitude64(cut->high) <= MATRIX_LARGEST_SUM;
 }
 
 /* The columns' entries move apart, from the last on, and those of the cuts come behind them. */
@@ -213,7 +209,7 @@ static void append_by_row(Matrix *m, const CutPool *pool, const int64_t *divisor
 bool matrix_append(Matrix *matrix, const CutPool *pool)
 {
     SearchProblem *p = &matrix->p;
-    if (pool->count == 0 || p->rows + (int)pool->count > LARGEST_ROWS)
+    if (pool->count == 0 || p->rows + (int)pool->count > MATRIX_MOST_ROWS)
         return false;
     int64_t *divisor = mem_new(pool->count + 1, sizeof *divisor);
     size_t entries = 0;

@@ -36,6 +36,12 @@ static int64_t entry_of(const Matrix *m, int i, int j)
     return 0;
 }
 
+static bool has_side(const Mir *w, const MirPart *part)
+{
+    const int64_t side = mir_side(w, part);
+    return side != SEARCH_MINUS_INFINITY && side != SEARCH_PLUS_INFINITY;
+}
+
 static bool has_part(const Recipe *recipe, int row)
 {
     for (int k = 0; k < recipe->parts; k++)
@@ -76,14 +82,12 @@ static int pick_column(const Mir *w, int passed)
 static bool extend_recipe(const Mir *w, Recipe *recipe, int i, int64_t have, int64_t theirs)
 {
     const int64_t g = gcd64(have, theirs);
-    int64_t scale = magnitude64(theirs) / g,
-            multiplier = (have > 0) == (theirs > 0) ? -magnitude64(have) / g : magnitude64(have) / g;
+    const int64_t scale = magnitude64(theirs) / g,
+                  multiplier = (have > 0) == (theirs > 0) ? -magnitude64(have) / g : magnitude64(have) / g;
     const MirPart part = {i, multiplier};
-    const int64_t side = mir_side(w, &part);
-    if (side == SEARCH_MINUS_INFINITY || side == SEARCH_PLUS_INFINITY || recipe->parts == MIR_MOST_ROWS)
+    if (!has_side(w, &part) || recipe->parts == MIR_MOST_ROWS)
         return false;
-    const double slack = mir_slack(w, &part);
-    if (slack > TIGHT * (1 + fabs((double)side)) && !mir_is_equality(w, i))
+    if (mir_slack(w, &part) > TIGHT * (1 + fabs((double)mir_side(w, &part))) && !mir_is_equality(w, i))
         return false;
     recipe->part[recipe->parts] = part;
     recipe->scale[recipe->parts++] = scale;
@@ -128,10 +132,7 @@ static void add_best(Mir *w, size_t number)
 static void separate_row(Mir *w, int row, int64_t multiplier)
 {
     const MirPart part = {row, multiplier};
-    const int64_t side = mir_side(w, &part);
-    if (side == SEARCH_MINUS_INFINITY || side == SEARCH_PLUS_INFINITY)
-        return;
-    if (w->m->row_start[row + 1] - w->m->row_start[row] <= FEW_ENTRIES ||
+    if (!has_side(w, &part) || w->m->row_start[row + 1] - w->m->row_start[row] <= FEW_ENTRIES ||
         mir_slack(w, &part) > 0.1 * (1 + (double)w->m->row_largest[row]))
         return;
     Recipe recipe = {.part = {part}, .scale = {1}, .parts = 1};
@@ -144,16 +145,24 @@ static void separate_row(Mir *w, int row, int64_t multiplier)
     add_best(w, 0);
 }
 
+/* False: a side is missing. */
+static bool recipe_of(const Mir *w, const Aggregation *from, Recipe *recipe)
+{
+    *recipe = (Recipe){.parts = from->parts};
+    for (int k = 0; k < from->parts; k++) {
+        if (!has_side(w, &from->part[k]))
+            return false;
+        recipe->part[k] = from->part[k];
+        recipe->scale[k] = 1;
+    }
+    return true;
+}
+
 static void derive(Mir *w, const Aggregation *from, size_t number)
 {
-    Recipe recipe = {.parts = from->parts};
-    for (int k = 0; k < from->parts; k++) {
-        const int64_t side = mir_side(w, &from->part[k]);
-        if (side == SEARCH_MINUS_INFINITY || side == SEARCH_PLUS_INFINITY)
-            return;
-        recipe.part[k] = from->part[k];
-        recipe.scale[k] = 1;
-    }
+    Recipe recipe;
+    if (!recipe_of(w, from, &recipe))
+        return;
     w->best = (Cut){0};
     if (mir_base(w, &w->some, &recipe))
         mir_try_base(w, &recipe);
@@ -295,14 +304,9 @@ void mir_derive(const Matrix *matrix, const int64_t *low, const int64_t *high, c
 
 static void remake(Mir *w, const MirForm *form, size_t number)
 {
-    Recipe recipe = {.parts = form->from.parts};
-    for (int k = 0; k < recipe.parts; k++) {
-        const int64_t side = mir_side(w, &form->from.part[k]);
-        if (side == SEARCH_MINUS_INFINITY || side == SEARCH_PLUS_INFINITY)
-            return;
-        recipe.part[k] = form->from.part[k];
-        recipe.scale[k] = 1;
-    }
+    Recipe recipe;
+    if (!recipe_of(w, &form->from, &recipe))
+        return;
     memcpy(w->upper, form->upper, (size_t)w->m->p.columns * sizeof *w->upper);
     w->best = (Cut){0};
     mir_keep_cut(w, &recipe, form->divisor, 1.0);

@@ -18,19 +18,18 @@
 #include "search/cuts/mir_inner.h"
 
 #define MOST_DIVISORS 12
-#define LARGEST (INT64_C(1) << 40)
 #define LEAST_EFFICACY 1e-4
 
 /* ---- the base ---- */
 
 static bool fits(int128 v)
 {
-    return v <= LARGEST && v >= -LARGEST;
+    return v <= MATRIX_LARGEST && v >= -MATRIX_LARGEST;
 }
 
 static bool multiply_within(int64_t a, int64_t b, int64_t *product)
 {
-    return !__builtin_mul_overflow(a, b, product) && *product <= LARGEST && *product >= -LARGEST;
+    return !__builtin_mul_overflow(a, b, product) && *product <= MATRIX_LARGEST && *product >= -MATRIX_LARGEST;
 }
 
 static void base_clear(Mir *w)
@@ -60,7 +59,7 @@ static bool base_add(Mir *w, int64_t scale, int row, int64_t multiplier)
     for (size_t k = w->rows->start[row]; k < w->rows->start[row + 1]; k++) {
         const int j = w->rows->column[k];
         int64_t more;
-        if (!multiply_within(w->rows->value[k], multiplier, &more) || magnitude64(w->a[j] + more) > LARGEST)
+        if (!multiply_within(w->rows->value[k], multiplier, &more) || magnitude64(w->a[j] + more) > MATRIX_LARGEST)
             return false;
         w->a[j] += more;
         if (!w->is_used[j]) {

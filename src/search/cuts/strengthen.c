@@ -176,7 +176,6 @@ void strengthen(Matrix *matrix, const SearchOptions *options, Strengthening *s)
     r.x = mem_new((size_t)matrix->p.columns + 1, sizeof *r.x);
     run_rounds(&r);
     drop_loose(&r);
-    s->after = r.value;
     s->cuts = matrix->p.rows - s->first;
     for (int64_t c = 0; c < s->cuts; c++)
         s->book->recipe[s->entry[c]].last = s->book->clock;

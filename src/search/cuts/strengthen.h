@@ -15,7 +15,7 @@ typedef struct {
     bool known_only;      /* only cuts that the book's recipes give are tried, instead of all that can be found */
     Basis *basis;         /* in: to start from, or NULL; out: of the last relaxation; owned */
     int64_t pivots, cuts; /* out: work done; rows of cuts there are now */
-    double before, after; /* out: the relaxation at first and at last */
+    double before;        /* out: the relaxation at first */
 } Strengthening;
 
 /* Solves the relaxation of *matrix over its box, adds the cuts that tighten it, a few rounds, and keeps those that stay

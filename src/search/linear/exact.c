@@ -36,8 +36,7 @@ void exact_init(Exact *exact, const Matrix *matrix)
     }
     for (int j = 0; j < p->columns; j++) {
         cost = magnitude64(p->objective[j]) > cost ? magnitude64(p->objective[j]) : cost;
-        const int64_t a = magnitude64(p->low[j]), b = magnitude64(p->high[j]);
-        sum += a > b ? a : b;
+        sum += problem_reach(p, j);
     }
     exact->matrix = matrix;
     exact->grid = GRID_LEAST;

@@ -152,7 +152,7 @@ static void choose_side(Simplex *s, int v)
         }
     }
     s->x[v] = s->side[v] == AT_HIGH ? s->high[v] : s->side[v] == AT_LOW ? s->low[v] : 0.0;
-    s->sign[v] = s->low[v] == s->high[v] ? 0.0 : s->side[v] == AT_HIGH ? 1.0 : s->side[v] == AT_LOW ? -1.0 : 0.0;
+    s->sign[v] = simplex_sign(s, v);
     s->value += s->d[v] * s->x[v];
 }
 

@@ -51,9 +51,8 @@ static void load_entries(Simplex *s)
     const size_t entries = m->p.start[m->p.columns];
     s->by_column = mem_resize(s->by_column, entries + 1, sizeof *s->by_column);
     s->by_row = mem_resize(s->by_row, entries + 1, sizeof *s->by_row);
-    for (int i = 0; i < s->rows; i++) {
+    for (int i = 0; i < s->rows; i++)
         s->row_scale[i] = m->row_largest[i] > 0 ? power_of_two_near((double)m->row_largest[i]) : 1.0;
-    }
     for (size_t e = 0; e < entries; e++)
         s->by_column[e] = (double)m->p.value[e] * s->row_scale[m->p.row[e]];
     for (int i = 0; i < s->rows; i++)
@@ -126,45 +125,6 @@ void simplex_bound_idle_rows(Simplex *s, const Basis *basis)
     }
 }
 
-Simplex *simplex_new(const Matrix *matrix)
-{
-    Simplex *s = mem_new(1, sizeof *s);
-    s->matrix = matrix;
-    s->columns = matrix->p.columns;
-    s->rows = matrix->p.rows;
-    const size_t all = (size_t)s->columns + (size_t)s->rows + 1;
-    s->row_scale = mem_new((size_t)s->rows + 1, sizeof *s->row_scale);
-    s->cost = mem_new(all, sizeof *s->cost);
-    s->c = mem_new(all, sizeof *s->c);
-    s->low = mem_new(all, sizeof *s->low);
-    s->high = mem_new(all, sizeof *s->high);
-    s->x = mem_new(all, sizeof *s->x);
-    s->d = mem_new(all, sizeof *s->d);
-    s->side = mem_new(all, sizeof *s->side);
-    s->sign = mem_new(all, sizeof *s->sign);
-    s->kernels = kernels_for_this_processor();
-    s->dense_at = mem_new((size_t)s->rows + 1, sizeof *s->dense_at);
-    s->dense_row = mem_new((size_t)s->rows + 1, sizeof *s->dense_row);
-    s->dense_factor = mem_new((size_t)s->rows + 1, sizeof *s->dense_factor);
-    s->entry_at = mem_new((size_t)s->rows + 1, sizeof *s->entry_at);
-    s->entry = mem_new((size_t)s->rows + 1, sizeof *s->entry);
-    s->dirty = mem_new((size_t)s->columns + 1, sizeof *s->dirty);
-    s->is_dirty = mem_new((size_t)s->columns + 1, sizeof *s->is_dirty);
-    s->place = mem_new((size_t)s->rows + 1, sizeof *s->place);
-    s->alpha = mem_new(all, sizeof *s->alpha);
-    s->y = mem_new((size_t)s->rows + 1, sizeof *s->y);
-    s->heap = mem_new(all, sizeof *s->heap);
-    s->ratio = mem_new(all, sizeof *s->ratio);
-    s->passed = mem_new(all, sizeof *s->passed);
-    simplex_make_room(s, 16);
-    load_entries(s);
-    simplex_load_costs(s);
-    simplex_box(s, matrix->p.low, matrix->p.high);
-    simplex_load_sides(s, 0);
-    simplex_start_from(s, NULL);
-    return s;
-}
-
 static void *longer(void *old, size_t had, size_t count, size_t size)
 {
     char *grown = mem_resize(old, count + 1, size);
@@ -172,12 +132,11 @@ static void *longer(void *old, size_t had, size_t count, size_t size)
     return grown;
 }
 
-void simplex_grow(Simplex *s)
+/* Room for the matrix's rows, of which `old` had it, and for `had` columns and rows together. */
+static void lengthen(Simplex *s, size_t old, size_t had)
 {
-    const int before = s->rows;
-    const size_t n = (size_t)s->columns, old = (size_t)before, had = n + old;
+    const size_t rows = (size_t)s->matrix->p.rows, all = (size_t)s->columns + rows;
     s->rows = s->matrix->p.rows;
-    const size_t rows = (size_t)s->rows, all = n + rows;
     s->row_scale = longer(s->row_scale, old, rows, sizeof *s->row_scale);
     s->dense_at = longer(s->dense_at, old, rows, sizeof *s->dense_at);
     s->dense_row = longer(s->dense_row, old, rows, sizeof *s->dense_row);
@@ -197,6 +156,31 @@ void simplex_grow(Simplex *s)
     s->heap = longer(s->heap, had, all, sizeof *s->heap);
     s->ratio = longer(s->ratio, had, all, sizeof *s->ratio);
     s->passed = longer(s->passed, had, all, sizeof *s->passed);
+}
+
+Simplex *simplex_new(const Matrix *matrix)
+{
+    Simplex *s = mem_new(1, sizeof *s);
+    s->matrix = matrix;
+    s->columns = matrix->p.columns;
+    s->kernels = kernels_for_this_processor();
+    s->cost = mem_new((size_t)s->columns + 1, sizeof *s->cost);
+    s->dirty = mem_new((size_t)s->columns + 1, sizeof *s->dirty);
+    s->is_dirty = mem_new((size_t)s->columns + 1, sizeof *s->is_dirty);
+    lengthen(s, 0, 0);
+    simplex_make_room(s, 16);
+    load_entries(s);
+    simplex_load_costs(s);
+    simplex_box(s, matrix->p.low, matrix->p.high);
+    simplex_load_sides(s, 0);
+    simplex_start_from(s, NULL);
+    return s;
+}
+
+void simplex_grow(Simplex *s)
+{
+    const int before = s->rows;
+    lengthen(s, (size_t)before, (size_t)s->columns + (size_t)before);
     load_entries(s);
     simplex_load_sides(s, before);
     for (int i = before; i < s->rows; i++) {

@@ -3,6 +3,7 @@
  * A row is divided by the greatest common divisor g of its coefficients; since every column is integer its sides may be
  * rounded to what multiples of g can reach, which only cuts off fractional points. A side that even the extreme point
  * of the box meets is dropped. */
+#include <math.h>
 #include <string.h>
 
 #include "base/memory.h"
@@ -147,6 +148,12 @@ void matrix_release(Matrix *matrix)
     mem_free(matrix->divisor);
     mem_free(matrix->row_largest);
     memset(matrix, 0, sizeof *matrix);
+}
+
+int64_t whole_within(double x, int64_t low, int64_t high)
+{
+    const double v = floor(x + 0.5);
+    return v <= (double)low ? low : v >= (double)high ? high : (int64_t)v;
 }
 
 static void fill_part(SearchProblem *part, const SearchProblem *from, const int64_t *low, const int64_t *high, int *map,

@@ -294,7 +294,7 @@ static Step pivot(Simplex *s)
     s->x[leaving] = bound;
     s->d[leaving] = -step;
     s->side[leaving] = sign > 0 ? AT_LOW : AT_HIGH;
-    s->sign[leaving] = s->low[leaving] == s->high[leaving] ? 0.0 : sign > 0 ? -1.0 : 1.0;
+    s->sign[leaving] = simplex_sign(s, leaving);
     s->side[entering] = BASIC;
     s->head[position] = entering;
     simplex_product(s, position, s->rho, s->tau);
@@ -466,6 +466,18 @@ void basis_forget_rows(Basis *basis, int first)
         basis->rows = kept;
 }
 
+void basis_rename_columns(Basis *basis, const int *name)
+{
+    int kept = 0;
+    if (basis == NULL)
+        return;
+    for (int k = 0; k < basis->columns; k++)
+        if (name[basis->at[k]] >= 0)
+            basis->at[kept++] = name[basis->at[k]];
+    memmove(basis->at + kept, basis->at + basis->columns, (size_t)basis->rows * sizeof basis->at[0]);
+    basis->columns = kept;
+}
+
 void simplex_start_from(Simplex *s, const Basis *basis)
 {
     for (int v = 0; v < s->columns; v++)
@@ -543,8 +555,8 @@ bool simplex_restore(Simplex *s, const SimplexState *t)
     memcpy(s->side, t->side, all * sizeof *s->side);
     for (int r = 0; r < s->k; r++)
         s->place[s->row_at[r]] = r;
-    for (size_t v = 0; v < all; v++)
-        s->sign[v] = s->low[v] == s->high[v] ? 0.0 : s->side[v] == AT_HIGH ? 1.0 : s->side[v] == AT_LOW ? -1.0 : 0.0;
+    for (int v = 0; v < s->columns + s->rows; v++)
+        s->sign[v] = simplex_sign(s, v);
     for (size_t p = 0; p < k; p++)
         memcpy(s->inverse + p * (size_t)s->room, t->inverse + p * k, k * sizeof *t->inverse);
     simplex_clear_dirty(s);

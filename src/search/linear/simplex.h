@@ -51,7 +51,9 @@ int64_t simplex_pivots(const Simplex *simplex);  /* of all solves */
 
 Basis *simplex_basis(const Simplex *simplex);    /* freed with mem_free */
 void basis_forget_rows(Basis *basis, int first); /* those from `first` on; basis may be NULL */
-Basis *basis_copy(const Basis *basis);           /* NULL gives NULL */
+/* Column j becomes name[j], and leaves where that is below 0; basis may be NULL. */
+void basis_rename_columns(Basis *basis, const int *name);
+Basis *basis_copy(const Basis *basis); /* NULL gives NULL */
 /* NULL: the empty basis. What follows depends on the basis and the box only, not on earlier solves. */
 void simplex_start_from(Simplex *simplex, const Basis *basis);
 

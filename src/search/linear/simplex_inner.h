@@ -54,6 +54,14 @@ struct Simplex {
     bool cut_off, have_ray;
 };
 
+static inline double simplex_sign(const Simplex *s, int variable)
+{
+    return s->low[variable] == s->high[variable] ? 0.0
+           : s->side[variable] == AT_HIGH        ? 1.0
+           : s->side[variable] == AT_LOW         ? -1.0
+                                                 : 0.0;
+}
+
 /* Rebuilds the inverse for the variables that `side` calls basic among columns, and the rows that are tight (slack not
  * basic); rows whose slack is basic leave. Columns that do not fit are put to a side. Then x, d, value. */
 void simplex_refactor(Simplex *s);

@@ -70,7 +70,6 @@ static void push_children(Task *task, Worker *w, const Level *l, int depth, int 
     worker_push(w, up_first ? upper : lower);
 }
 
-/* Chooses and pushes both children (SOLVED), or says how the node ended after all. */
 Fate node_branch(Task *task, Worker *w, Level *l, int depth, int64_t *bound, Fate fate)
 {
     while (fate == SOLVED) {

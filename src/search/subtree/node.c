@@ -31,9 +31,11 @@ int column_state(const unsigned char *states, int column)
     return states[column / 4] >> (column % 4 * 2) & 3;
 }
 
-void column_state_set(unsigned char *states, int column, int state)
+void column_state_fix(unsigned char *states, const SearchProblem *problem, int column, int64_t value)
 {
-    const int shift = column % 4 * 2;
+    const int shift = column % 4 * 2, state = value == problem->low[column]    ? COLUMN_AT_LOW
+                                              : value == problem->high[column] ? COLUMN_AT_HIGH
+                                                                               : COLUMN_OPEN;
     states[column / 4] = (unsigned char)((states[column / 4] & ~(3 << shift)) | state << shift);
 }
 
@@ -42,11 +44,18 @@ unsigned char *column_states_of_box(const SearchProblem *problem, const int64_t 
     unsigned char *states = column_states_new(problem->columns);
     for (int j = 0; j < problem->columns; j++)
         if (low[j] == high[j])
-            column_state_set(states, j,
-                             low[j] == problem->low[j]    ? COLUMN_AT_LOW
-                             : low[j] == problem->high[j] ? COLUMN_AT_HIGH
-                                                          : COLUMN_OPEN);
+            column_state_fix(states, problem, j, low[j]);
     return states;
+}
+
+bool change_apply(const Change *change, int64_t *low, int64_t *high)
+{
+    int64_t *l = &low[change->column], *h = &high[change->column];
+    if (change->upper)
+        *h = change->bound < *h ? change->bound : *h;
+    else
+        *l = change->bound > *l ? change->bound : *l;
+    return *l <= *h;
 }
 
 bool open_node_box(const OpenNode *node, int columns, int64_t *low, int64_t *high)
@@ -58,15 +67,8 @@ bool open_node_box(const OpenNode *node, int columns, int64_t *low, int64_t *hig
         else if (state == COLUMN_AT_HIGH)
             low[j] = high[j];
     }
-    for (int k = 0; k < node->depth; k++) {
-        const Change *change = &node->change[k];
-        int64_t *l = &low[change->column], *h = &high[change->column];
-        if (change->upper)
-            *h = change->bound < *h ? change->bound : *h;
-        else
-            *l = change->bound > *l ? change->bound : *l;
-        if (*l > *h)
+    for (int k = 0; k < node->depth; k++)
+        if (!change_apply(&node->change[k], low, high))
             return false;
-    }
     return true;
 }

@@ -14,17 +14,6 @@
 #define CUT_ROUNDS 4
 #define CUT_GAIN 0.05 /* of the room above what is wanted, that a round of cuts must take off the bound for another */
 
-static bool apply_change(Worker *w, Level *l, const Change *change)
-{
-    int64_t *low = &l->low[change->column], *high = &l->high[change->column];
-    if (change->upper)
-        *high = change->bound < *high ? change->bound : *high;
-    else
-        *low = change->bound > *low ? change->bound : *low;
-    propagator_touch_column(&w->propagator, change->column);
-    return *low <= *high;
-}
-
 /* box: the level whose box holds for the node: its parent's, or its own when it was begun. solved: its own relaxation
  * is at hand. */
 static void export(Task *task, Worker *w, const Pending *pending, const Level *box, bool solved)
@@ -69,7 +58,8 @@ static bool enter(Worker *w, const Pending *pending, Level **level)
     memcpy(l->low, parent->low, n * sizeof *l->low);
     memcpy(l->high, parent->high, n * sizeof *l->high);
     l->change = pending->change;
-    return apply_change(w, l, &pending->change);
+    propagator_touch_column(&w->propagator, l->change.column);
+    return change_apply(&l->change, l->low, l->high);
 }
 
 /* The box around the relaxation of the first node that the task asks for. */
@@ -85,14 +75,7 @@ static void narrow(Task *task, Worker *w, const Level *l)
         cost[j] = exact_reduced_cost(&w->exact, (int)j);
     }
     neighbourhood_box(&w->core->matrix, centre, NULL, cost, task->narrow_to, 0, task->box_low, task->box_high);
-    for (size_t j = 0; j < n; j++) { /* nothing is lost where the node's box is tighter */
-        task->box_low[j] = task->box_low[j] < l->low[j]    ? l->low[j]
-                           : task->box_low[j] > l->high[j] ? l->high[j]
-                                                           : task->box_low[j];
-        task->box_high[j] = task->box_high[j] > l->high[j]  ? l->high[j]
-                            : task->box_high[j] < l->low[j] ? l->low[j]
-                                                            : task->box_high[j];
-    }
+    box_clamp(p->columns, l->low, l->high, task->box_low, task->box_high);
     mem_free(centre);
     mem_free(cost);
 }

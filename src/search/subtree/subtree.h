@@ -35,10 +35,12 @@ OpenNode *open_node_new(int64_t bound, int depth); /* changes zero, basis and fi
 void open_node_free(OpenNode *node);
 unsigned char *column_states_new(int columns); /* all open; freed with mem_free */
 int column_state(const unsigned char *states, int column);
-void column_state_set(unsigned char *states, int column, int state);
+/* Fixed at `value`, if that is a side of the problem's box; else open. */
+void column_state_fix(unsigned char *states, const SearchProblem *problem, int column, int64_t value);
 /* Of the columns that a box within the problem's fixes at one of its sides. Freed with mem_free. */
 unsigned char *column_states_of_box(const SearchProblem *problem, const int64_t *low, const int64_t *high);
-/* Applies the node to a box of the core, which it only shrinks. False when it is empty. */
+/* Applies a change, or a node, to a box of the core, which it only shrinks. False when it is empty. */
+bool change_apply(const Change *change, int64_t *low, int64_t *high);
 bool open_node_box(const OpenNode *node, int columns, int64_t *low, int64_t *high);
 
 /* What is needed to work on a core, which may get further rows by it. */

@@ -1,5 +1,4 @@
 /* worker.c - what a task works with, the solutions it finds, and the notes it takes. */
-#include <math.h>
 #include <string.h>
 
 #include "base/memory.h"
@@ -162,7 +161,6 @@ void worker_go_back(Worker *w, int depth)
         simplex_restore(w->simplex, w->state[depth % KEPT_STATES]);
 }
 
-/* With what the rows say that the core's reduction has used up. */
 size_t task_note(Task *task, Worker *w, size_t place, const double *y, bool farkas)
 {
     const Core *core = w->core;
@@ -184,7 +182,6 @@ void task_forget_equals(Task *task)
         mem_free(task->equal[--task->equals]);
 }
 
-/* True: it is taken. */
 bool task_offer(Task *task, Worker *w, const int64_t *x)
 {
     const size_t n = (size_t)w->core->matrix.p.columns;
@@ -204,7 +201,6 @@ bool task_offer(Task *task, Worker *w, const int64_t *x)
     return true;
 }
 
-/* The same where the node holds no other point that is wanted: it is one of those as good. */
 bool task_offer_equal(Task *task, Worker *w, const int64_t *x)
 {
     const size_t n = (size_t)w->core->matrix.p.columns;
@@ -228,8 +224,6 @@ bool task_offer_equal(Task *task, Worker *w, const int64_t *x)
 void worker_round(Worker *w, const Level *l)
 {
     const double *x = simplex_x(w->simplex);
-    for (int j = 0; j < w->core->matrix.p.columns; j++) {
-        const double v = floor(x[j] + 0.5);
-        w->point[j] = v <= (double)l->low[j] ? l->low[j] : v >= (double)l->high[j] ? l->high[j] : (int64_t)v;
-    }
+    for (int j = 0; j < w->core->matrix.p.columns; j++)
+        w->point[j] = whole_within(x[j], l->low[j], l->high[j]);
 }

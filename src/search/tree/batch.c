@@ -21,20 +21,6 @@ static int64_t moved(int64_t value, int64_t by)
     return value <= SEARCH_MINUS_INFINITY + 1 || value == SEARCH_PLUS_INFINITY ? value : value + by;
 }
 
-static Basis *basis_into(const Basis *basis, const int *place)
-{
-    Basis *copy = basis_copy(basis);
-    if (!copy)
-        return NULL;
-    int kept = 0;
-    for (int k = 0; k < basis->columns; k++)
-        if (place[basis->at[k]] >= 0)
-            copy->at[kept++] = place[basis->at[k]];
-    memmove(copy->at + kept, copy->at + basis->columns, (size_t)basis->rows * sizeof copy->at[0]);
-    copy->columns = kept;
-    return copy;
-}
-
 /* An open node of the job's own core, in terms of the core it was made from. */
 static OpenNode *node_out(const Job *job, const Core *own, OpenNode *node)
 {
@@ -48,8 +34,7 @@ static OpenNode *node_out(const Job *job, const Core *own, OpenNode *node)
     }
     out->proof = node->proof;
     out->basis = basis_copy(node->basis);
-    for (int k = 0; node->basis && k < node->basis->columns; k++)
-        out->basis->at[k] = own->map[node->basis->at[k]];
+    basis_rename_columns(out->basis, own->map);
     out->cuts = node->cuts;
     node->cuts = (KeptCuts){0};
     const SearchProblem *from = &job->from->p;
@@ -61,10 +46,7 @@ static OpenNode *node_out(const Job *job, const Core *own, OpenNode *node)
                             : state == COLUMN_AT_LOW ? own->matrix.p.low[at]
                                                      : own->matrix.p.high[at]; /* reduction may have tightened these */
         if (state != COLUMN_OPEN || low == job->high[j])
-            column_state_set(out->fixed, j,
-                             low == from->low[j]    ? COLUMN_AT_LOW
-                             : low == from->high[j] ? COLUMN_AT_HIGH
-                                                    : COLUMN_OPEN);
+            column_state_fix(out->fixed, from, j, low);
     }
     return out;
 }
@@ -118,7 +100,8 @@ static void search_box(Job *job, const atomic_int *cancel)
         job->exhausted = true;
         return;
     }
-    Basis *basis = basis_into(job->node ? job->node->basis : job->basis, own->place);
+    Basis *basis = basis_copy(job->node ? job->node->basis : job->basis);
+    basis_rename_columns(basis, own->place);
     Worker *worker = worker_new(own, job->node != NULL ? &job->node->cuts : NULL, basis, cancel);
     PseudoCost *known = mem_new((size_t)own->matrix.p.columns + 1, sizeof *known);
     for (int j = 0; job->known && j < own->matrix.p.columns; j++)

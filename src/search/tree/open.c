@@ -182,24 +182,6 @@ void open_set_forget_places(OpenSet *set)
         set->stack[k]->proof = PROOF_TREE_NOWHERE;
 }
 
-static void move_basis(OpenNode *node, const Core *from, const Core *to)
-{
-    Basis *basis = node->basis;
-    if (!basis)
-        return;
-    int kept = 0;
-    for (int k = 0; k < basis->columns; k++)
-        if (to->place[from->map[basis->at[k]]] >= 0)
-            basis->at[kept++] = to->place[from->map[basis->at[k]]];
-    const int *row = basis->at + basis->columns;
-    const int columns = kept, rows = basis->rows;
-    for (int k = 0; k < rows; k++) /* rows of cuts may not be there in the other core */
-        if (row[k] < to->matrix.p.rows)
-            basis->at[kept++] = row[k];
-    basis->columns = columns;
-    basis->rows = kept - columns;
-}
-
 static bool move_fixed(OpenNode *node, const Core *from, const Core *to)
 {
     const SearchProblem *f = &from->matrix.p, *t = &to->matrix.p;
@@ -215,10 +197,7 @@ static bool move_fixed(OpenNode *node, const Core *from, const Core *to)
         else if (at < t->low[place] || at > t->high[place])
             possible = false;
         else
-            column_state_set(fixed, place,
-                             at == t->low[place]    ? COLUMN_AT_LOW
-                             : at == t->high[place] ? COLUMN_AT_HIGH
-                                                    : COLUMN_OPEN);
+            column_state_fix(fixed, t, place, at);
     }
     mem_free(node->fixed);
     node->fixed = fixed;
@@ -251,7 +230,9 @@ static bool move_node(OpenNode *node, const void *context)
     if (node->fixed && !move_fixed(node, from, to))
         return false;
     forget_rows(node, from->matrix.p.rows);
-    move_basis(node, from, to);
+    basis_rename_columns(node->basis, from->map);
+    basis_rename_columns(node->basis, to->place);
+    basis_forget_rows(node->basis, to->matrix.p.rows); /* rows of cuts may not be there in the other core */
     return true;
 }
 

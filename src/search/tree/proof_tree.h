@@ -1,7 +1,7 @@
 /* proof_tree.h - how a tree was closed: what was branched on, and the multipliers by which nodes were tightened or
  * closed.
  *
- * Kept so that the next run can go over the same tree without a single relaxation (replay.h). Nothing in it is trusted:
+ * Kept so that the next run can go over the same tree without a single relaxation (replay.c). Nothing in it is trusted:
  * the multipliers are evaluated again, in integers, on the programme as it is then. Nodes refer to columns and rows of
  * whatever matrix the tree is about; a tree made in a part is moved out when it is appended. */
 #ifndef POOLWRIGHT_SEARCH_TREE_PROOF_TREE_H

@@ -150,13 +150,8 @@ static bool enter(Replay *r, const Waiting *at)
         propagator_touch_all(&r->propagator);
         return propagate(&r->propagator, l->low, l->high);
     }
-    const int j = at->change.column;
-    if (at->change.upper)
-        l->high[j] = at->change.bound;
-    else
-        l->low[j] = at->change.bound;
-    propagator_touch_column(&r->propagator, j);
-    return propagate(&r->propagator, l->low, l->high);
+    propagator_touch_column(&r->propagator, at->change.column);
+    return change_apply(&at->change, l->low, l->high) && propagate(&r->propagator, l->low, l->high);
 }
 
 static void push(Replay *r, size_t place, int depth, Change change, int64_t bound)
