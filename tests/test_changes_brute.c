@@ -2,6 +2,7 @@
  * scenarios: what each newcomer is worth and its verdict, that each swap of the list is the best one that keeps what
  * was changed before, and that both pools of `feedback` are the best by the powers that the notes add up to. The
  * scenarios are invented. */
+#include <limits.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -217,7 +218,17 @@ static int check_swaps(const Made *m, const json_t *root, const char *folder)
     return (int)json_array_size(ranks) + 1000 * ends;
 }
 
-/* Each pool that is told: as good as any within its swaps, and none as good changes fewer cards. */
+/* For what enters. */
+static int money_of(const Made *m, unsigned pool)
+{
+    int cost = 0;
+    for (int c = 0; c < CARDS; c++)
+        cost += (pool >> c & 1) != 0 && !m->owned[c] ? m->price[c] : 0;
+    return cost;
+}
+
+/* Each pool that is told: as good as any within its swaps, none as good changes fewer cards, and none of these costs
+ * less. */
 static void check_points(const Made *m, const json_t *root, const char *folder)
 {
     size_t k;
@@ -227,15 +238,20 @@ static void check_points(const Made *m, const json_t *root, const char *folder)
         const unsigned told =
             (m->present & ~set_of(json_object_get(point, "leaves"))) | set_of(json_object_get(point, "enters"));
         const int64_t best = best_of(m, 0, 0, swaps);
-        int fewest = 2 * CARDS;
-        for (unsigned pool = 0; pool < POOLS; pool++)
-            if (judge(m, pool, swaps) == best && count(pool ^ m->present) < fewest)
-                fewest = count(pool ^ m->present);
+        int fewest = 2 * CARDS, least = INT_MAX;
+        for (unsigned pool = 0; pool < POOLS; pool++) {
+            const int changes = count(pool ^ m->present);
+            if (judge(m, pool, swaps) != best || changes > fewest)
+                continue;
+            least = changes == fewest && least < money_of(m, pool) ? least : money_of(m, pool);
+            fewest = changes;
+        }
         if (best == NONE)
             continue;
-        if (judge(m, told, swaps) != best || count(told ^ m->present) != fewest)
-            fail_msg("%s: with %d swaps %d changes for %lld are told, by trying all %d for %lld", folder, swaps,
-                     count(told ^ m->present), (long long)judge(m, told, swaps), fewest, (long long)best);
+        if (judge(m, told, swaps) != best || count(told ^ m->present) != fewest || money_of(m, told) != least)
+            fail_msg("%s: with %d swaps %d changes for %lld are told, for %d, by trying all %d for %lld, for %d",
+                     folder, swaps, count(told ^ m->present), (long long)judge(m, told, swaps), money_of(m, told),
+                     fewest, (long long)best, least);
     }
 }
 
@@ -244,9 +260,7 @@ static int cheapest(const Made *m, int swaps)
 {
     int least = -1;
     for (unsigned pool = 0; pool < POOLS; pool++) {
-        int cost = 0;
-        for (int c = 0; c < CARDS; c++)
-            cost += (pool >> c & 1) != 0 && !m->owned[c] ? m->price[c] : 0;
+        const int cost = money_of(m, pool);
         if ((least < 0 || cost < least) && judge(m, pool, swaps) != NONE)
             least = cost;
     }

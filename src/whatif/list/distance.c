@@ -125,11 +125,25 @@ SearchProblem *distance_with_fit(const SearchProblem *problem, int64_t fit)
     return extension_build(extension);
 }
 
-Reoptimiser *distance_nearest(const Distance *distance, int64_t fit)
+/* Of pools with at least so much fit. */
+static Reoptimiser *ask_with_fit(const Distance *distance, int64_t fit, DistanceObjective objective)
 {
     SearchProblem *problem = distance_with_fit(distance->problem, fit);
-    Reoptimiser *search = search_problem_trouble(problem) == NULL ? ask(distance, problem, DISTANCE_CHANGED) : NULL;
+    Reoptimiser *search = search_problem_trouble(problem) == NULL ? ask(distance, problem, objective) : NULL;
     extension_problem_free(problem);
+    return search;
+}
+
+Reoptimiser *distance_nearest(const Distance *distance, int64_t fit)
+{
+    return ask_with_fit(distance, fit, DISTANCE_CHANGED);
+}
+
+Reoptimiser *distance_cheapest(const Distance *distance, int64_t fit, int changes)
+{
+    Reoptimiser *search = ask_with_fit(distance, fit, DISTANCE_SPENT);
+    if (search != NULL)
+        reoptimiser_row(search, distance->change_row, distance->copies - changes, SEARCH_PLUS_INFINITY);
     return search;
 }
 

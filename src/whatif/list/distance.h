@@ -31,6 +31,9 @@ SearchProblem *distance_with_fit(const SearchProblem *problem, int64_t fit);
 /* As few changed copies as can be, of pools with at least so much fit. NULL: its numbers are too large to be counted
  * together. */
 Reoptimiser *distance_nearest(const Distance *distance, int64_t fit);
+/* As little money for what enters as can be, of pools with at least so much fit and at most so many changes (copies out
+ * and copies in). NULL: as above. */
+Reoptimiser *distance_cheapest(const Distance *distance, int64_t fit, int changes);
 /* Each takes the other's pool, with how it counts. */
 void exchange_pools(Answer *a, Answer *b);
 int distance_kept(const Distance *distance, const int *copies);

@@ -4,7 +4,7 @@
  * pool is a start for the next, and a bound for more swaps is one for fewer. */
 #include "whatif/list/revise_inner.h"
 
-#define NEAREST_EFFORT 60000 /* pivots, for the nearest pools of all points together */
+#define NEAREST_EFFORT 60000 /* pivots, for the nearest pools of all points together, and for the cheapest of these */
 
 static void count_point(const Reviser *r, RevisePoint *point)
 {
@@ -41,16 +41,13 @@ static bool add_point(Reviser *r, Reoptimiser *search, int swaps, int64_t known_
     return true;
 }
 
-/* Nobody changes a card for nothing: of the pools as good as the point's, the one with the fewest changes, as far as
- * that is found with little effort. */
-static bool take_nearest(Reviser *r, RevisePoint *point, int64_t *effort)
+/* What the search finds takes the point's place, as far as it is found with this effort. Frees the search; NULL: it has
+ * numbers too large to be counted. */
+static bool take_better(Reviser *r, RevisePoint *point, Reoptimiser *search, int64_t *effort)
 {
     SearchOptions options = *r->options;
-    Answer near;
+    Answer better;
     Solved solved;
-    if (!point->answer.has_pool || point->out + point->in == 0 || *effort <= 0 || search_cancelled(r->options))
-        return true;
-    Reoptimiser *search = distance_nearest(&r->distance, point->answer.check.fit);
     if (search == NULL)
         return true;
     int64_t *x = distance_solution(&r->distance, point->answer.copies);
@@ -59,26 +56,41 @@ static bool take_nearest(Reviser *r, RevisePoint *point, int64_t *effort)
     options.gap_ppm = 0;
     options.start = x;
     options.effort = options.effort > 0 && options.effort < *effort ? options.effort : *effort;
-    const bool good = reoptimiser_solve(search, &options, false, &near, &solved, r->diags);
+    const bool good = reoptimiser_solve(search, &options, false, &better, &solved, r->diags);
     reoptimiser_free(search);
     mem_free(x);
     if (!good)
         return false;
     *effort -= solved.pivots;
-    if (near.has_pool) {
-        exchange_pools(&point->answer, &near);
+    if (better.has_pool) {
+        exchange_pools(&point->answer, &better);
         count_point(r, point);
     }
-    answer_release(&near);
+    answer_release(&better);
     return true;
 }
 
+static bool can_be_better(const Reviser *r, const RevisePoint *point, int64_t effort)
+{
+    return point->answer.has_pool && point->out + point->in > 0 && effort > 0 && !search_cancelled(r->options);
+}
+
+/* Nobody changes a card for nothing, nor pays more than it takes. */
 bool revise_nearest(Reviser *r)
 {
-    int64_t effort = NEAREST_EFFORT;
+    int64_t nearest = NEAREST_EFFORT, cheapest = NEAREST_EFFORT;
     bool good = true;
-    for (size_t k = 0; k < r->all->points && good; k++)
-        good = take_nearest(r, &r->all->point[k], &effort);
+    for (size_t k = 0; k < r->all->points && good; k++) {
+        RevisePoint *point = &r->all->point[k];
+        if (can_be_better(r, point, nearest))
+            good = take_better(r, point, distance_nearest(&r->distance, point->answer.check.fit), &nearest);
+    }
+    for (size_t k = 0; k < r->all->points && good; k++) {
+        RevisePoint *point = &r->all->point[k];
+        const int changes = point->out + point->in;
+        if (can_be_better(r, point, cheapest))
+            good = take_better(r, point, distance_cheapest(&r->distance, point->answer.check.fit, changes), &cheapest);
+    }
     return good;
 }
 
