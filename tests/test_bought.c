@@ -62,7 +62,7 @@ static void a_plan_is_bought_in_parcels(void **state)
     assert_int_equal(json_units(root, "paid_until_now", 100), 670);
     json_decref(root);
     char *sheet = folder_read(folder, "owned.csv", NULL);
-    assert_string_equal(sheet, "name,copies,paid\r\nCoble,1,5.20\r\nFender,1,1.50\r\nKelp,1,\r\n");
+    assert_string_equal(sheet, "name,copies,paid\r\nCoble,1,5.20\r\nFender,1,1.50\r\nKelp,1,0.00\r\n");
     free(sheet);
     expect_plan(folder, 27000, 50, 670, 230);
     /* Coble is sold for 6.00: 8.80 are left; Drag and Lamp join Fender and Kelp again, or Coble anew for 4.00, with
@@ -100,6 +100,42 @@ static void what_was_booked_is_left_out(void **state)
     }
     folder_remove(folder);
     free(folder);
+}
+
+/* A gift is booked once, and of a card bought twice each of the two lists is known again; both also where a new sheet
+ * is written each time. */
+static void gifts_and_second_copies_are_booked_once(void **state)
+{
+    (void)state;
+    static const char *const list[] = {"first.csv", "first.csv", "second.csv", "second.csv", "first.csv"};
+    static const int64_t paid[] = {520, 0, 480, 0, 0};
+    for (int anew = 0; anew < 2; anew++) {
+        char *folder = make("", "name,copies,paid\nOar,1,\n");
+        folder_print(folder, "first.csv", "name,copies,paid\nCoble,1,5.20\nLamp,1,0\n");
+        folder_print(folder, "second.csv", "name,copies,paid\nCoble,1,4.80\nLamp,1,0.00\n");
+        for (size_t k = 0; k < sizeof list / sizeof *list - (size_t)anew * 2; k++) {
+            const char *words[] = {
+                "bought", ".", list[k], anew ? "-o" : "--apply", anew ? "new.csv" : "--json", anew ? "--json" : NULL,
+                NULL};
+            json_t *root = run_answer(folder, 0, words);
+            if (json_units(root, "paid", 100) != paid[k])
+                fail_msg("%zu: %s booked again", k, list[k]);
+            assert_int_equal(json_integer_value(json_object_get(root, "booked_before")), k % 2 == 0 ? k / 2 : 2);
+            json_decref(root);
+            if (anew) {
+                char *sheet = folder_read(folder, "new.csv", NULL);
+                folder_print(folder, "owned.csv", sheet);
+                free(sheet);
+            }
+        }
+        char *sheet = folder_read(folder, "owned.csv", NULL);
+        assert_string_equal(sheet, anew ? "name,copies,paid\r\nCoble,2,10.00\r\nLamp,1,0.00\r\nOar,1,\r\n"
+                                        : "name,copies,paid\r\nOar,1,\r\nCoble,1,5.20\r\nLamp,1,0.00\r\n"
+                                          "Coble,1,4.80\r\n");
+        free(sheet);
+        folder_remove(folder);
+        free(folder);
+    }
 }
 
 /* Without cap_counts money paid is shown and changes nothing. */
@@ -303,6 +339,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_plan_is_bought_in_parcels),
         cmocka_unit_test(what_was_booked_is_left_out),
+        cmocka_unit_test(gifts_and_second_copies_are_booked_once),
         cmocka_unit_test(paid_is_only_told_where_the_cap_does_not_count_it),
         cmocka_unit_test(what_is_no_candidate_stays_booked),
         cmocka_unit_test(the_models_headers_stay),

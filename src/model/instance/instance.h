@@ -45,6 +45,13 @@ typedef struct {
     int64_t paid; /* cents */
 } OwnedStray;
 
+/* A line of owned sheets that says what was paid for its copies, if only nothing. */
+typedef struct {
+    size_t card;
+    int copies;
+    int64_t paid; /* cents */
+} OwnedLine;
+
 /* A line of the present pool that names no candidate. */
 typedef struct {
     const char *name;
@@ -89,8 +96,10 @@ typedef struct {
     SourcePos *status_at; /* [cards] where keep or ban was said (the sheet's line if there) */
     /* Cents given for cards until now, by owned sheets and the present pool; what was sold is taken off. */
     int64_t paid;
-    int64_t *paid_owned; /* [cards] of these, in the owned sheets */
-    OwnedStray *stray;   /* [strays] lines of owned sheets for cards that are no candidates */
+    int64_t *paid_owned;  /* [cards] of these, in the owned sheets */
+    OwnedLine *paid_line; /* [paid_lines] in the order of the sheets, of candidates */
+    size_t paid_lines;
+    OwnedStray *stray; /* [strays] lines of owned sheets for cards that are no candidates */
     size_t strays;
     CardHistory *history;          /* [cards] */
     const struct Journal *journal; /* without lines where there is none */

@@ -63,6 +63,8 @@ static void notice_counts(const MatchedSheet *side)
 typedef struct {
     MoneyExchange exchange;
     int column; /* -1: none */
+    OwnedLine *line;
+    size_t line_capacity;
     OwnedStray *stray;
     size_t capacity;
 } Paid;
@@ -95,9 +97,22 @@ static void add_stray(Paid *paid, const MatchedSheet *side, int copies, int64_t 
         (OwnedStray){.name = matched_cell(side, side->name)->text, .copies = copies, .paid = cents};
 }
 
-static void keep_strays(const InstanceBuilder *builder, Paid *paid)
+static void add_paid_line(Paid *paid, const MatchedSheet *side, size_t card, int copies, int64_t cents)
+{
+    Instance *instance = side->builder->instance;
+    if (paid->column < 0 || matched_cell(side, paid->column)->text[0] == '\0')
+        return;
+    mem_reserve((void **)&paid->line, &paid->line_capacity, instance->paid_lines + 1, sizeof *paid->line);
+    paid->line[instance->paid_lines++] = (OwnedLine){.card = card, .copies = copies, .paid = cents};
+}
+
+static void keep_lines(const InstanceBuilder *builder, Paid *paid)
 {
     Instance *instance = builder->instance;
+    instance->paid_line = arena_alloc(instance->arena, instance->paid_lines, sizeof *instance->paid_line);
+    if (instance->paid_lines > 0)
+        memcpy(instance->paid_line, paid->line, instance->paid_lines * sizeof *paid->line);
+    mem_free(paid->line);
     instance->stray = arena_alloc(instance->arena, instance->strays, sizeof *instance->stray);
     if (instance->strays > 0)
         memcpy(instance->stray, paid->stray, instance->strays * sizeof *paid->stray);
@@ -135,6 +150,7 @@ void merge_owned(const InstanceBuilder *builder)
                 add_stray(&paid, &side, copies, cents);
                 continue;
             }
+            add_paid_line(&paid, &side, (size_t)card, copies, cents);
             builder->instance->paid_owned[card] += cents;
             met[card] = true;
             owned[card] += copies;
@@ -146,7 +162,7 @@ void merge_owned(const InstanceBuilder *builder)
     for (size_t c = 0; c < cards->count; c++)
         if (met[c])
             cards->card[c].owned = owned[c];
-    keep_strays(builder, &paid);
+    keep_lines(builder, &paid);
     mem_free(owned);
     mem_free(met);
 }

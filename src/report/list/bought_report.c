@@ -123,7 +123,16 @@ static const char *header_beside_cards(const Instance *in, const char *field)
 
 static const char *paid_cell(Arena *arena, bool commas, int64_t paid)
 {
-    return paid == 0 ? "" : sheet_number(arena, commas, format_money(arena, paid));
+    return sheet_number(arena, commas, format_money(arena, paid));
+}
+
+/* Does a line of the owned sheets say what the card cost, if only nothing? */
+static bool says_paid(const Instance *in, size_t card)
+{
+    for (size_t k = 0; k < in->paid_lines; k++)
+        if (in->paid_line[k].card == card)
+            return true;
+    return false;
 }
 
 /* Columns of the owned sheet; -1: it has none for copies. */
@@ -189,19 +198,21 @@ void bought_sheet(const Instance *in, const Bought *b, Text *out)
     for (size_t c = 0, k = 0; c < in->cards->count; c++) {
         int copies = in->listed[c];
         int64_t paid = in->paid_owned[c];
+        bool said = says_paid(in, c);
         if (k < b->lines && b->line[k].card == c) {
             copies += b->line[k].copies;
             paid += b->line[k++].paid;
+            said = true;
         }
         if (copies == 0 && paid == 0)
             continue;
         const char *const cell[] = {in->cards->card[c].name, arena_printf(arena, "%d", copies),
-                                    paid_cell(arena, commas, paid)};
+                                    said ? paid_cell(arena, commas, paid) : ""};
         sheet_line(out, cell, 3, separator);
     }
     for (size_t k = 0; k < in->strays; k++) {
         const char *const cell[] = {in->stray[k].name, arena_printf(arena, "%d", in->stray[k].copies),
-                                    paid_cell(arena, commas, in->stray[k].paid)};
+                                    in->stray[k].paid == 0 ? "" : paid_cell(arena, commas, in->stray[k].paid)};
         sheet_line(out, cell, 3, separator);
     }
     arena_free(arena);

@@ -91,9 +91,19 @@ static void join_lines(Bought *b)
     b->lines = kept;
 }
 
+/* A line of the owned sheets says the same, or all of the card's lines together do, as where each is one copy. */
 static bool is_booked(const Instance *in, const BoughtLine *line)
 {
-    return line->paid != 0 && in->paid_owned[line->card] == line->paid && in->listed[line->card] >= line->copies;
+    bool some = false;
+    for (size_t k = 0; k < in->paid_lines; k++) {
+        const OwnedLine *booked = &in->paid_line[k];
+        if (booked->card != line->card)
+            continue;
+        some = true;
+        if (booked->paid == line->paid && booked->copies == line->copies)
+            return true;
+    }
+    return some && in->paid_owned[line->card] == line->paid && in->listed[line->card] >= line->copies;
 }
 
 static void add_up(const Instance *in, Bought *b)
