@@ -266,11 +266,12 @@ static void every_way_to_buy_is_tried(void **state)
 
 /* ---- a list that may change ---- */
 
-/* Cards have powers, and every pool of the size is a list; a card of the list that nobody sells is got elsewhere. */
+/* Cards have powers, and every pool of the size is a list; copies beyond all that is for sale are got elsewhere, as
+ * many as the list has. */
 typedef struct {
     const Market *m;
     int power[CARDS_MOST], size, floor;
-    int free[CARDS_MOST]; /* copies of the list that no offer has */
+    int sold[CARDS_MOST], free[CARDS_MOST]; /* copies that offers have; copies of the list beyond these */
     int pool[CARDS_MOST], take[OFFERS_MOST], taken[CARDS_MOST];
     int64_t cost; /* the least of any pool; -1: none */
     int fit;      /* the most at that cost */
@@ -287,7 +288,8 @@ static void try_takes(Giving *g, int o, int fit)
     if (o == m->offers) {
         for (int c = 0; c < m->cards; c++) {
             const int bought = g->pool[c] > m->owned[c] ? g->pool[c] - m->owned[c] : 0;
-            if (g->taken[c] > bought || g->taken[c] < bought - g->free[c])
+            if (g->taken[c] > bought || g->taken[c] < bought - g->free[c] ||
+                (g->taken[c] < bought && g->taken[c] < g->sold[c]))
                 return;
         }
         const int64_t cost = cost_of(m, g->take);
@@ -416,14 +418,13 @@ static void every_pool_is_tried(void **state)
         for (int o = 0; o < m.offers; o++)
             any = any || stock_of(&m, o) > 0;
         for (int c = 0; c < m.cards; c++) {
-            int stock = 0;
             for (int o = 0; o < m.offers; o++)
-                stock += m.offer[o].card == c ? stock_of(&m, o) : 0;
+                g.sold[c] += m.offer[o].card == c ? stock_of(&m, o) : 0;
             m.wanted[c] = dice_roll(&dice, 0, 2);
             g.power[c] = dice_roll(&dice, 1, 9);
             g.size += m.wanted[c];
             listed_fit += m.wanted[c] * g.power[c];
-            g.free[c] = m.wanted[c] - m.owned[c] - stock > 0 ? m.wanted[c] - m.owned[c] - stock : 0;
+            g.free[c] = m.wanted[c] - m.owned[c] > g.sold[c] ? m.wanted[c] - m.owned[c] - g.sold[c] : 0;
         }
         const int allowed = dice_roll(&dice, 0, 8);
         g.floor = listed_fit - allowed;

@@ -148,6 +148,7 @@ static bool find(OrderProblem *p, const int *list, const SearchOptions *options,
         need[c] = list[c] - p->in->cards->card[c].owned;
     p->used = mem_new(p->in->shops, sizeof *p->used);
     p->waived = mem_new(p->in->shops, sizeof *p->waived);
+    p->sold_out = mem_new(p->in->cards->count, sizeof *p->sold_out);
     order_takes(p, need);
     *why = NULL;
     p->order->has_order = p->order->proven = p->takes == 0;
@@ -167,6 +168,7 @@ static bool find(OrderProblem *p, const int *list, const SearchOptions *options,
     extension_problem_free(p->problem);
     mem_free(p->used);
     mem_free(p->waived);
+    mem_free(p->sold_out);
     mem_free(p->need);
     mem_free(p->unsold);
     mem_free(p->take);

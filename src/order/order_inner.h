@@ -1,9 +1,10 @@
 /* order_inner.h - inside the order room: the programme of an order.
  *
  * Columns: those of the pool's programme, where the pool may change; copies taken of each offer; for each shop with
- * terms whether it is used, and whether its postage is waived. Rows: the pool's; the copies of each card; copies of a
- * shop only where it is used; the least order; free postage. The link between offers and shops is one row for a few
- * offers together, as few as the search has rows for: the tighter, the better its bound. */
+ * terms whether it is used, and whether its postage is waived; for a card of which the list has more than is for sale
+ * whether all of that is bought, as it is before a copy counts as got elsewhere. Rows: the pool's; the copies of each
+ * card; copies of a shop only where it is used; the least order; free postage. The link between offers and shops is one
+ * row for a few offers together, as few as the search has rows for: the tighter, the better its bound. */
 #ifndef POOLWRIGHT_ORDER_ORDER_INNER_H
 #define POOLWRIGHT_ORDER_ORDER_INNER_H
 
@@ -27,6 +28,7 @@ typedef struct {
     int takes;
     int first;          /* column of the first take */
     int *used, *waived; /* [shops] their columns, -1: none */
+    int *sold_out;      /* [cards that are for sale] whether all of it is bought, -1: no column, it is enough */
     int cost_row;       /* cents, with the pool's programme; without bounds until set */
     SearchProblem *problem;
 } OrderProblem;

@@ -88,18 +88,51 @@ static int bought_column(const OrderProblem *p, size_t card)
     return p->in->cards->card[card].owned > 0 ? -1 : p->card[card].first;
 }
 
+/* A copy is got elsewhere only where all that is for sale of the card (p->need) is bought. */
+static void rows_of_elsewhere(const OrderProblem *p, size_t card, int first, int last, Extension *x)
+{
+    p->sold_out[card] = extension_column(x, SEARCH_BINARY, 0, 0, 1);
+    const int elsewhere = extension_row(x, 0, SEARCH_PLUS_INFINITY), all = extension_row(x, 0, SEARCH_PLUS_INFINITY);
+    extension_entry(x, elsewhere, bought_column(p, card), -1);
+    extension_entry(x, elsewhere, p->sold_out[card], p->unsold[card]);
+    extension_entry(x, all, p->sold_out[card], -p->need[card]);
+    for (int k = first; k <= last; k++) {
+        extension_entry(x, elsewhere, p->first + k, 1);
+        extension_entry(x, all, p->first + k, 1);
+    }
+}
+
+/* The card's offers are those from this one on, as they stand together. */
+static int last_take(const OrderProblem *p, int first)
+{
+    const size_t card = p->in->offer[p->take[first].offer].card;
+    int last = first;
+    while (last + 1 < p->takes && p->in->offer[p->take[last + 1].offer].card == card)
+        last++;
+    return last;
+}
+
+/* May some of the card be got elsewhere, though some of it is for sale? */
+static bool may_sell_out(const OrderProblem *p, size_t card)
+{
+    return p->pool != NULL && p->need[card] > 0 && p->unsold[card] > 0 && bought_column(p, card) >= 0;
+}
+
 static void rows_of_cards(const OrderProblem *p, Extension *x)
 {
-    int row = -1;
-    for (int k = 0; k < p->takes; k++) { /* offers of one card stand together */
-        const size_t card = p->in->offer[p->take[k].offer].card;
-        if (k == 0 || p->in->offer[p->take[k - 1].offer].card != card) {
-            const int column = p->pool != NULL ? bought_column(p, card) : -1;
-            row = column < 0 ? extension_row(x, p->need[card], p->need[card]) : extension_row(x, -p->unsold[card], 0);
-            if (column >= 0)
-                extension_entry(x, row, column, -1);
-        }
-        extension_entry(x, row, p->first + k, 1);
+    for (int first = 0, last; first < p->takes; first = last + 1) {
+        const size_t card = p->in->offer[p->take[first].offer].card;
+        const int column = p->pool != NULL ? bought_column(p, card) : -1;
+        const int row =
+            column < 0 ? extension_row(x, p->need[card], p->need[card]) : extension_row(x, -p->unsold[card], 0);
+        last = last_take(p, first);
+        if (column >= 0)
+            extension_entry(x, row, column, -1);
+        for (int k = first; k <= last; k++)
+            extension_entry(x, row, p->first + k, 1);
+        p->sold_out[card] = -1;
+        if (may_sell_out(p, card))
+            rows_of_elsewhere(p, card, first, last, x);
     }
 }
 
@@ -184,8 +217,8 @@ static void settle_pool(OrderProblem *p)
 static int rows_so_far(const OrderProblem *p)
 {
     int rows = p->pool != NULL ? p->pool->problem.rows + 2 : 0;
-    for (int k = 0; k < p->takes; k++)
-        rows += k == 0 || p->in->offer[p->take[k - 1].offer].card != p->in->offer[p->take[k].offer].card;
+    for (int first = 0; first < p->takes; first = last_take(p, first) + 1)
+        rows += may_sell_out(p, p->in->offer[p->take[first].offer].card) ? 3 : 1;
     return rows + 3 * (int)p->in->shops;
 }
 

@@ -91,6 +91,8 @@ static void take_cheapest(const OrderProblem *p, const ShopState *state, int64_t
                                                                  : p->take[k].most;
         x[p->first + k] = copies;
         left[offer->card] -= copies;
+        if (p->sold_out[offer->card] >= 0)
+            x[p->sold_out[offer->card]] = left[offer->card] == 0;
     }
     mem_free(left);
     for (size_t s = 0; s < p->in->shops; s++)
