@@ -19,10 +19,11 @@ static int days_of_month(int y, int m)
     return m == 2 && leap ? 29 : days[m - 1];
 }
 
-static bool take_digits(const char **text, int most, int *value)
+/* At most four. */
+static bool take_digits(const char **text, int *value)
 {
     int digits = 0;
-    for (*value = 0; digits < most && **text >= '0' && **text <= '9'; digits++)
+    for (*value = 0; digits < 4 && **text >= '0' && **text <= '9'; digits++)
         *value = *value * 10 + (*(*text)++ - '0');
     return digits > 0;
 }
@@ -35,7 +36,7 @@ bool date_parse(const char *text, int *day)
     for (int k = 0; k < 3; k++) {
         if (k > 0 && *at++ != mark)
             return false;
-        if (!take_digits(&at, 4, &part[k]))
+        if (!take_digits(&at, &part[k]))
             return false;
     }
     if (*at != '\0')

@@ -3,6 +3,13 @@
 
 #include <string.h>
 
+int range_by_high(const Range *a, const Range *b)
+{
+    if (a->has_high != b->has_high)
+        return a->has_high ? -1 : 1;
+    return a->has_high ? (a->high > b->high) - (a->high < b->high) : 0;
+}
+
 bool range_exact(const Range *range)
 {
     return range->has_low && range->has_high && range->low == range->high;

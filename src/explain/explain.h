@@ -14,6 +14,8 @@ typedef struct {
 } Range;
 
 bool range_exact(const Range *range); /* both, and equal */
+/* For sorting by what it is at most; those of which that is not known come last. */
+int range_by_high(const Range *a, const Range *b);
 
 typedef enum {
     FEWEST_NOT_ASKED,

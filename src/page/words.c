@@ -104,17 +104,14 @@ void count_words(int64_t number, const char *one, Text *out)
     text_printf(out, "%" PRId64 " %s%s", number, one, number == 1 ? "" : "s");
 }
 
-void signed_words(double number, bool money, Text *out)
+void signed_words(double number, Text *out)
 {
     char buffer[PLAIN_TEXT];
-    if (fabs(number) < (money ? 0.005 : 0.0005))
+    if (fabs(number) < 0.0005)
         text_add(out, "\u00b10");
     else {
         text_add(out, number > 0 ? "+" : "\u2212");
-        if (money)
-            html(out, "%.2f", fabs(number));
-        else
-            text_add(out, plain(buffer, fabs(number)));
+        text_add(out, plain(buffer, fabs(number)));
     }
 }
 

@@ -49,9 +49,8 @@ json_t *conflict_json(const Explain *explain, const Conflict *conflict);
 typedef enum { BINDINGS_STEPS, BINDINGS_ALL, BINDINGS_FIRST } BindingsShown;
 void binding_text(const Explain *explain, const Binding *binding, size_t bindings, BindingsShown shown,
                   const Style *style, Text *out);
-/* At most so many limits that cost fit, a line each. */
-void binding_first_text(const Explain *explain, const Binding *binding, size_t bindings, size_t most,
-                        const Style *style, Text *out);
+/* The first few limits that cost fit, a line each. */
+void binding_first_text(const Explain *explain, const Binding *binding, size_t bindings, const Style *style, Text *out);
 /* full: every card that is not sure; else the likeliest to change. */
 void firmness_text(const Explain *explain, const Rangings *firmness, bool full, const Style *style, Text *out);
 void alternatives_text(const Explain *explain, const Alternatives *alternatives, const Style *style, Text *out);
@@ -72,6 +71,7 @@ void explained_json(const Explained *explained, json_t *root);
 /* {"at_least", "at_most"} of what is proven. */
 json_t *range_json(const Range *range, bool money);
 json_t *moved_json(const Instance *in, const Moved *moved, size_t count);
+json_t *copies_json(const Instance *in, const int *copies); /* of a pool, the cards that are in it */
 /* Sets enters and leaves. */
 void exchange_json(const Instance *in, const Exchange *exchange, json_t *item);
 

@@ -30,7 +30,7 @@ bool what_if_svg(const WhatIf *what_if, Text *out);
 void frontier_text(const WhatIf *what_if, const Frontier *frontier, bool full, const Style *style, Text *out);
 /* whatif_structure.c: does structure add fit in some case; what of it differs from the base, for one case. */
 bool what_if_adds(const WhatIf *what_if);
-void what_if_structure(const WhatIf *what_if, const WhatIfCase *item, size_t most, const Style *style, Text *out);
+void what_if_structure(const WhatIf *what_if, const WhatIfCase *item, const Style *style, Text *out);
 /* whatif_sizes_text.c: seats, and bounds that were scaled. */
 /* Has some what-if another size than the base? */
 bool sizes_differ(const WhatIf *what_if);

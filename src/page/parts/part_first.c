@@ -7,17 +7,17 @@
 
 #define SWAPS_SHOWN 5
 
-static const json_t *limit_of_kind(const PageData *data, const char *kind)
+static const json_t *cap_of(const PageData *data)
 {
     for (size_t k = 0; k < items_of(data->best, "rules"); k++)
-        if (strcmp(get_text(item_at(data->best, "rules", k), "kind"), kind) == 0)
+        if (strcmp(get_text(item_at(data->best, "rules", k), "kind"), "cap") == 0)
             return item_at(data->best, "rules", k);
     return NULL;
 }
 
 static void money_words(const PageData *data, Text *out)
 {
-    const json_t *cap = limit_of_kind(data, "cap"), *money = json_object_get(data->best, "money");
+    const json_t *cap = cap_of(data), *money = json_object_get(data->best, "money");
     text_add(out, "<strong>");
     count_words(get_int(data->best, "size"), "card", out);
     if (cap != NULL || data->priced)
@@ -188,7 +188,7 @@ static void swaps_words(const PageData *data, Text *out)
         text_add(out, " in, ");
         cards_words(json_object_get(swap, "leaves"), out);
         text_add(out, " out: ");
-        signed_words(get_number(swap, "gain", 0), false, out);
+        signed_words(get_number(swap, "gain", 0), out);
         html(out, " fit, %.2f to pay</li>\n", get_number(swap, "spent", 0));
     }
     text_add(out, "</ol>\n");

@@ -27,7 +27,7 @@ void source_words(const json_t *limit, Text *out);
 /* "1 card", "3 cards". */
 void count_words(int64_t number, const char *one, Text *out);
 /* "+1.5", "-0.22" with a true minus. */
-void signed_words(double number, bool money, Text *out);
+void signed_words(double number, Text *out);
 
 /* ---- pictures: SVG with a title; the table behind it is the caller's ---- */
 

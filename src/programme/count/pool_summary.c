@@ -204,6 +204,12 @@ static int by_power(const void *a, const void *b)
     return (x->card > y->card) - (x->card < y->card);
 }
 
+long pool_exempt(const Instance *instance, const int *copies, size_t k)
+{
+    const long card = card_find(instance->cards, instance->model->exempt[k].card.name);
+    return card >= 0 && copies[card] > 0 ? card : -1;
+}
+
 /* power above mean + 2 deviations: n power - sum > 0 and (n power - sum)^2 > 4 (n sum of squares - sum^2). Powers
  * beyond what fits are no scores. */
 size_t *pool_outliers(const Instance *instance, const int *copies, size_t *count)

@@ -55,6 +55,8 @@ size_t pool_dearest(const Instance *instance, const int *copies, size_t card[SUM
 void pool_summary(const Instance *instance, const Answer *answer, PoolSummary *summary);
 void pool_summary_release(PoolSummary *summary);
 
+/* The k-th of the model's exemptions in this pool: its card, or -1 where that is not in it. */
+long pool_exempt(const Instance *instance, const int *copies, size_t k);
 /* The copies of the pool that a deck of these colours can play. */
 int64_t pool_playable(const Instance *instance, const int *copies, ColourMask deck);
 /* Cards of the pool whose power is more than two standard deviations above the mean, strongest first: [*count], freed

@@ -106,13 +106,7 @@ json_t *best_json(const Instance *instance, const Answer *answer, const NewPrice
 {
     json_t *root = json_object();
     json_object_set_new(root, "status", json_string(answer_status_name(answer->status)));
-    if (answer->has_pool)
-        json_object_set_new(root, "fit", json_number_of(answer->check.fit));
-    if (answer->has_bound && answer->status != ANSWER_INFEASIBLE)
-        json_object_set_new(root, "bound", json_number_of(answer->bound));
-    int64_t ppm = answer_gap_ppm(answer);
-    if (ppm >= 0)
-        json_object_set_new(root, "gap", json_real((double)ppm / 1e6));
+    json_set_fit(root, answer);
     if (answer->has_pool) {
         json_object_set_new(root, "cost", json_money(answer->check.cost));
         json_object_set_new(root, "pool_owned", json_integer(pool_owned_copies(instance, answer->copies)));

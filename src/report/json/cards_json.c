@@ -10,8 +10,7 @@ static json_t *begin(const Instance *instance, const Answer *answer)
         json_object_set_new(root, "fit", json_number_of(answer->check.fit));
         json_object_set_new(root, "among_equals", json_among_equals(&answer->equals, instance->has_present));
     }
-    if (answer->has_bound && answer->status != ANSWER_INFEASIBLE)
-        json_object_set_new(root, "bound", json_number_of(answer->bound));
+    json_set_bound(root, answer);
     return root;
 }
 

@@ -96,6 +96,22 @@ void json_set_impossible(json_t *object, bool proven, bool found)
         json_object_set_new(object, "impossible", json_boolean(proven));
 }
 
+void json_set_bound(json_t *object, const Answer *answer)
+{
+    if (answer->has_bound && answer->status != ANSWER_INFEASIBLE)
+        json_object_set_new(object, "bound", json_number_of(answer->bound));
+}
+
+void json_set_fit(json_t *object, const Answer *answer)
+{
+    const int64_t ppm = answer_gap_ppm(answer);
+    if (answer->has_pool)
+        json_object_set_new(object, "fit", json_number_of(answer->check.fit));
+    json_set_bound(object, answer);
+    if (ppm >= 0)
+        json_object_set_new(object, "gap", json_real((double)ppm / 1e6));
+}
+
 static void add_step(json_t *item, const char *key, bool proven)
 {
     json_object_set_new(item, key, json_string(proven ? "proven" : "open"));

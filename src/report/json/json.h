@@ -5,8 +5,7 @@
 #include <jansson.h>
 
 #include "base/text.h"
-#include "programme/count/checker.h"
-#include "programme/equals/equals.h"
+#include "programme/answer.h"
 
 json_t *json_money(int64_t cents);
 json_t *json_number_of(int64_t thousandths);
@@ -21,6 +20,10 @@ json_t *json_kinds(const CardSet *cards, const Card *card);
 json_t *json_limit(Measure measure, const Bounds *bounds);
 /* Sets "impossible" where it is known: proven that there is none, or one was found. Else the key is left out. */
 void json_set_impossible(json_t *object, bool proven, bool found);
+/* Sets "fit" where there is a pool, "bound" and "gap" where they are known. */
+void json_set_fit(json_t *object, const Answer *answer);
+/* Sets "bound" alone. */
+void json_set_bound(json_t *object, const Answer *answer);
 /* {"cost": "proven", "changes": "proven", "names": "open"}; changes only with a present pool. */
 json_t *json_among_equals(const AmongEquals *among, bool has_present);
 /* The names of those who wish the card. */

@@ -65,8 +65,8 @@ json_t *exceptions_json(const Instance *in, const int *copies)
     json_t *list = json_array();
     for (size_t e = 0; e < in->model->exempts; e++) {
         const Exempt *exempt = &in->model->exempt[e];
-        const long card = card_find(in->cards, exempt->card.name);
-        if (card < 0 || copies[card] <= 0)
+        const long card = pool_exempt(in, copies, e);
+        if (card < 0)
             continue;
         json_t *from = json_array();
         for (size_t r = 0; r < exempt->froms; r++)

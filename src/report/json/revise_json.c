@@ -11,8 +11,7 @@ static json_t *point_json(const Instance *in, const Revision *revision, const Re
     const Answer *a = &p->answer;
     json_object_set_new(root, "swaps", json_integer(p->swaps));
     json_object_set_new(root, "status", json_string(answer_status_name(a->status)));
-    if (a->has_bound && a->status != ANSWER_INFEASIBLE)
-        json_object_set_new(root, "bound", json_number_of(a->bound));
+    json_set_bound(root, a);
     if (!a->has_pool)
         return root;
     size_t changes;

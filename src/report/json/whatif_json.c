@@ -8,20 +8,6 @@
 #include "programme/count/pool_summary.h"
 #include "report/whatif_report.h"
 
-static json_t *pool_json(const Instance *in, const Answer *answer)
-{
-    json_t *list = json_array();
-    for (size_t c = 0; c < in->cards->count; c++) {
-        if (answer->copies[c] <= 0)
-            continue;
-        json_t *entry = json_object();
-        json_object_set_new(entry, "name", json_string(in->cards->card[c].name));
-        json_object_set_new(entry, "copies", json_integer(answer->copies[c]));
-        json_array_append_new(list, entry);
-    }
-    return list;
-}
-
 static json_t *tight_json(const WhatIfCase *item)
 {
     json_t *list = json_array();
@@ -105,12 +91,7 @@ static json_t *case_json(const WhatIf *all, const WhatIfCase *item)
     json_object_set_new(root, "name", json_string(item->name));
     json_object_set_new(root, "status", json_string(answer_status_name(a->status)));
     json_object_set_new(root, "cap", item->has_cap ? json_money(item->cap) : json_null());
-    if (a->has_pool)
-        json_object_set_new(root, "fit", json_number_of(a->check.fit));
-    if (a->has_bound && a->status != ANSWER_INFEASIBLE)
-        json_object_set_new(root, "bound", json_number_of(a->bound));
-    if (answer_gap_ppm(a) >= 0)
-        json_object_set_new(root, "gap", json_real((double)answer_gap_ppm(a) / 1e6));
+    json_set_fit(root, a);
     if (item->explain != NULL)
         json_object_set_new(root, "causes", causes_json(item->explain, &item->causes));
     if (item->explain != NULL && item->conflict.found)
@@ -143,7 +124,7 @@ static json_t *case_json(const WhatIf *all, const WhatIfCase *item)
     json_object_set_new(root, "newly_tight", tight_json(item));
     json_object_set_new(root, "scaled", scaled_json(in));
     add_places(in, root);
-    json_object_set_new(root, "pool", pool_json(in, a));
+    json_object_set_new(root, "pool", copies_json(in, a->copies));
     return root;
 }
 

@@ -17,15 +17,25 @@ json_t *range_json(const Range *range, bool money)
     return item;
 }
 
+static void add_copies(const Instance *in, size_t card, int copies, json_t *list)
+{
+    json_array_append_new(list, json_pack("{s:s, s:i}", "name", in->cards->card[card].name, "copies", copies));
+}
+
 json_t *moved_json(const Instance *in, const Moved *moved, size_t count)
 {
     json_t *list = json_array();
-    for (size_t k = 0; k < count; k++) {
-        json_t *item = json_object();
-        json_object_set_new(item, "name", json_string(in->cards->card[moved[k].card].name));
-        json_object_set_new(item, "copies", json_integer(moved[k].copies));
-        json_array_append_new(list, item);
-    }
+    for (size_t k = 0; k < count; k++)
+        add_copies(in, moved[k].card, moved[k].copies, list);
+    return list;
+}
+
+json_t *copies_json(const Instance *in, const int *copies)
+{
+    json_t *list = json_array();
+    for (size_t c = 0; c < in->cards->count; c++)
+        if (copies[c] > 0)
+            add_copies(in, c, copies[c], list);
     return list;
 }
 
@@ -138,14 +148,9 @@ static json_t *repair_json(const Explain *e, const Repair *repair)
         return item;
     json_object_set_new(item, "fit", json_number_of(repair->best.low));
     json_object_set_new(item, "best", json_boolean(repair->best.status == PROBE_SOLVED));
-    size_t cards = e->instance->cards->count;
-    int *none = mem_new(cards + 1, sizeof *none), *copies = mem_new(cards + 1, sizeof *copies);
+    int *copies = mem_new(e->instance->cards->count + 1, sizeof *copies);
     explain_copies(e, repair->best.x, copies);
-    Exchange pool;
-    exchange_between(cards, none, copies, &pool);
-    json_object_set_new(item, "pool", moved_json(e->instance, pool.enters, pool.enter_count));
-    exchange_release(&pool);
-    mem_free(none);
+    json_object_set_new(item, "pool", copies_json(e->instance, copies));
     mem_free(copies);
     return item;
 }

@@ -40,11 +40,11 @@ static size_t hang_of(const char *line, size_t length, size_t width)
 }
 
 /* Bytes of the line's first piece that has at most `width` columns and ends before a blank; at least one word. */
-static size_t piece_of(const char *line, size_t length, size_t width, size_t from)
+static size_t piece_of(const char *line, size_t length, size_t width)
 {
     size_t end = 0;
-    for (size_t at = from; at <= length; at++) {
-        if (at < length && (line[at] != ' ' || at == from))
+    for (size_t at = 0; at <= length; at++) {
+        if (at < length && (line[at] != ' ' || at == 0))
             continue;
         if (end > 0 && columns_of(line, at) > width)
             break;
@@ -63,7 +63,7 @@ static void wrap_line(Text *out, const char *line, size_t length, size_t width)
     length -= blanks;
     while (length > 0) {
         const size_t room = width > blanks ? width - blanks : 1;
-        const size_t piece = columns_of(line, length) <= room ? length : piece_of(line, length, room, 0);
+        const size_t piece = columns_of(line, length) <= room ? length : piece_of(line, length, room);
         text_printf(out, "%*s", (int)blanks, "");
         text_add_n(out, line, piece);
         text_add_char(out, '\n');

@@ -6,9 +6,8 @@
 #include "report/words/money.h"
 #include "report/whatif_report.h"
 
-#define SHOWN_IN 4     /* wishes by name */
-#define SHOWN_OUT 3    /* wishes with what they cost; no more of them: with their causes */
-#define SHOWN_LIMITS 5 /* limits that cost fit */
+#define SHOWN_IN 4  /* wishes by name */
+#define SHOWN_OUT 3 /* wishes with what they cost; no more of them: with their causes */
 
 static void add_present(const BestScreen *s)
 {
@@ -30,25 +29,22 @@ static void add_present(const BestScreen *s)
 
 static int by_loss(const void *a, const void *b)
 {
-    const Why *x = *(const Why *const *)a, *y = *(const Why *const *)b;
-    if (x->loss.has_high != y->loss.has_high)
-        return x->loss.has_high ? -1 : 1;
-    return x->loss.has_high ? (x->loss.high > y->loss.high) - (x->loss.high < y->loss.high) : 0;
+    return range_by_high(&(*(const Why *const *)a)->loss, &(*(const Why *const *)b)->loss);
 }
 
-static void add_wish_names(const BestScreen *s, const char *label, bool in)
+void best_wish_names(const BestScreen *s, bool in, size_t most)
 {
     NameList list;
-    name_list_begin(&list, label, in ? SHOWN_IN : SHOWN_OUT, s->style, s->out);
+    name_list_begin(&list, in ? "in   " : "out  ", most, s->style, s->out);
     for (size_t k = 0; k < s->sum->wishes; k++)
         if ((s->answer->copies[s->sum->wish[k]] > 0) == in)
             name_list_add(&list, s->in->cards->card[s->sum->wish[k]].name);
     name_list_end(&list);
 }
 
-/* Few: each with its cause. */
-static void add_causes(const BestScreen *s, const Explained *x)
+void best_wish_causes(const BestScreen *s)
 {
+    const Explained *x = s->view->explained;
     Table *table = table_new("lll", NULL);
     for (size_t k = 0; k < x->wishes; k++) {
         table_add(table, "out");
@@ -126,23 +122,20 @@ static void add_wishes(const BestScreen *s)
                                                : "; of the others these cost least, as far as found out");
     best_wishers(s);
     if (!many)
-        add_wish_names(s, "in   ", true);
+        best_wish_names(s, true, SHOWN_IN);
     if (x == NULL || x->wishes == 0)
-        add_wish_names(s, "out  ", false);
+        best_wish_names(s, false, SHOWN_OUT);
     else if (many)
         add_cheapest(s, wish, x->wishes);
     else
-        add_causes(s, x);
+        best_wish_causes(s);
 }
 
 static void add_exceptions(const BestScreen *s)
 {
-    const Model *model = s->in->model;
     size_t exempt = 0;
-    for (size_t e = 0; e < model->exempts; e++) {
-        const long card = card_find(s->in->cards, model->exempt[e].card.name);
-        exempt += card >= 0 && s->answer->copies[card] > 0;
-    }
+    for (size_t e = 0; e < s->in->model->exempts; e++)
+        exempt += pool_exempt(s->in, s->answer->copies, e) >= 0;
     if (exempt > 0)
         text_printf(s->out, "\n%zu deliberate exception%s: --show exceptions\n", exempt, exempt == 1 ? "" : "s");
 }
@@ -156,7 +149,7 @@ void best_first_screen(const BestScreen *s)
     add_wishes(s);
     const Explained *x = s->view->explained;
     if (x != NULL && x->explain != NULL && !s->view->rules)
-        binding_first_text(x->explain, x->binding, x->bindings, SHOWN_LIMITS, s->style, s->out);
+        binding_first_text(x->explain, x->binding, x->bindings, s->style, s->out);
     add_exceptions(s);
     money_text(s->in, s->answer, false, s->style, s->out);
 }

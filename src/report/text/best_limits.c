@@ -5,12 +5,12 @@
 #define BEST_MANY_LIMITS 40
 static const char *const limits_header[] = {"limit", "asks for", "has", "", "set in"};
 
-static void add_rule_row(const BestScreen *s, const LimitUse *use, Table *table)
+static void add_rule_row(const BestScreen *s, const LimitUse *use, const char *left, Table *table)
 {
     table_add(table, use->limit->title);
     table_add(table, limit_asks_text(use->limit, &use->bounds, s->arena));
     table_add(table, limit_has_text(use, s->arena));
-    table_add(table, limit_slack_text(use, s->arena));
+    table_add(table, left);
     table_add(table, limit_place_text(use->limit, s->arena));
 }
 
@@ -45,7 +45,7 @@ static void add_stands_out(const BestScreen *s)
         const LimitUse *use = &check->use[u];
         equalities += is_hidden_equality(use);
         if (stands_out(use) && status_rows_show(&statuses, use->limit))
-            add_rule_row(s, use, table);
+            add_rule_row(s, use, limit_slack_text(use, s->arena), table);
     }
     style_heading(s->out, s->style, "Tight limits (used up)");
     if (table_rows(table) == 0)
@@ -76,11 +76,8 @@ static void add_tightest(const BestScreen *s, const LimitUse *use, size_t count,
         least = left_of(&use[u]) < left_of(least) ? &use[u] : least;
     for (size_t u = 0; u < count; u++)
         as_tight += left_of(&use[u]) == left_of(least);
-    table_add(table, least->limit->title);
-    table_add(table, limit_asks_text(least->limit, &least->bounds, s->arena));
-    table_add(table, limit_has_text(least, s->arena));
-    table_addf(table, "%s: %zu of %zu", limit_slack_text(least, s->arena), as_tight, count);
-    table_add(table, limit_place_text(least->limit, s->arena));
+    const char *left = limit_slack_text(least, s->arena);
+    add_rule_row(s, least, arena_printf(s->arena, "%s: %zu of %zu", left, as_tight, count), table);
 }
 
 static bool same_rule(const Limit *a, const Limit *b)
@@ -101,7 +98,7 @@ static void add_all_limits(const BestScreen *s)
         if (end - u > 1)
             add_tightest(s, &check->use[u], end - u, table);
         else if (status_rows_show(&statuses, check->use[u].limit))
-            add_rule_row(s, &check->use[u], table);
+            add_rule_row(s, &check->use[u], limit_slack_text(&check->use[u], s->arena), table);
     }
     style_heading(s->out, s->style, by_rule ? "Limits, the tightest of each rule" : "Limits");
     table_print(table, s->out, s->style);

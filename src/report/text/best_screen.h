@@ -23,6 +23,10 @@ typedef struct {
 void best_first_screen(const BestScreen *screen);
 /* How many of the wishes of each person are in; nothing where the sheets name nobody. */
 void best_wishers(const BestScreen *screen);
+/* The wishes that are in, or out, by name: at most so many. */
+void best_wish_names(const BestScreen *screen, bool in, size_t most);
+/* The wishes that are out, each with its cause. */
+void best_wish_causes(const BestScreen *screen);
 /* "(brass+)..." themes with their cards; whole: with colours. */
 void best_themes(const BestScreen *screen, bool whole);
 void best_colours(const BestScreen *screen, bool whole);

@@ -123,16 +123,6 @@ static void add_changes(const BestScreen *s)
     }
 }
 
-static void add_names(const BestScreen *s, const char *label, bool in)
-{
-    NameList list;
-    name_list_begin(&list, label, SIZE_MAX, s->style, s->out);
-    for (size_t k = 0; k < s->sum->wishes; k++)
-        if ((s->answer->copies[s->sum->wish[k]] > 0) == in)
-            name_list_add(&list, card_name(s, s->sum->wish[k]));
-    name_list_end(&list);
-}
-
 static void add_wishes(const BestScreen *s)
 {
     if (s->sum->wishes == 0)
@@ -140,20 +130,13 @@ static void add_wishes(const BestScreen *s)
     style_heading(s->out, s->style, "Wishes");
     text_printf(s->out, "  %zu of %zu are in\n", s->sum->wishes_in, s->sum->wishes);
     best_wishers(s);
-    add_names(s, "in   ", true);
+    best_wish_names(s, true, SIZE_MAX);
     const Explained *x = s->view->explained;
     if (x == NULL || x->wishes == 0) {
-        add_names(s, "out  ", false);
+        best_wish_names(s, false, SIZE_MAX);
         return;
     }
-    Table *table = table_new("lll", NULL);
-    for (size_t k = 0; k < x->wishes; k++) {
-        table_add(table, "out");
-        table_add(table, card_name(s, x->wish[k].card));
-        table_add(table, why_line(x->explain, &x->wish[k], s->arena));
-    }
-    table_print(table, s->out, s->style);
-    table_free(table);
+    best_wish_causes(s);
     text_add(s->out, "  more on one of them: poolwright why ... \"NAME\"\n");
 }
 

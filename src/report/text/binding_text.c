@@ -209,8 +209,9 @@ static const char *loosened_by(const Side *side, const Binding *b, Arena *arena)
                : change;
 }
 
-void binding_first_text(const Explain *e, const Binding *binding, size_t bindings, size_t most, const Style *style,
-                        Text *out)
+#define FIRST_LINES 5
+
+void binding_first_text(const Explain *e, const Binding *binding, size_t bindings, const Style *style, Text *out)
 {
     Arena *arena = arena_new();
     static const char *const header[] = {"Limits that cost fit", "loosen by", "gain", "one swap"};
@@ -222,7 +223,7 @@ void binding_first_text(const Explain *e, const Binding *binding, size_t binding
     for (size_t k = 0; k < bindings; k++) {
         const Binding *b = &binding[k];
         const Side *side = &e->sides->side[b->side];
-        if (b->kind != BINDING_STEP || count++ >= most)
+        if (b->kind != BINDING_STEP || count++ >= FIRST_LINES)
             continue;
         cell[k][0] = side->limit->title;
         cell[k][1] = loosened_by(side, b, arena);
@@ -240,8 +241,8 @@ void binding_first_text(const Explain *e, const Binding *binding, size_t binding
         text_add_char(out, '\n');
         table_print(table, out, style);
     }
-    if (count > most)
-        text_printf(out, "  and %zu more: --show limits\n", count - most);
+    if (count > FIRST_LINES)
+        text_printf(out, "  and %zu more: --show limits\n", count - FIRST_LINES);
     table_free(table);
     arena_free(arena);
 }
@@ -280,10 +281,7 @@ static bool is_listed(const Ranging *f, bool in)
 
 static int by_loss(const void *a, const void *b)
 {
-    const Range *x = &(*(const Ranging *const *)a)->loss, *y = &(*(const Ranging *const *)b)->loss;
-    if (x->has_high != y->has_high)
-        return x->has_high ? -1 : 1;
-    return x->has_high ? (x->high > y->high) - (x->high < y->high) : 0;
+    return range_by_high(&(*(const Ranging *const *)a)->loss, &(*(const Ranging *const *)b)->loss);
 }
 
 /* full: all of them in the order of names, else those of which least is lost. */

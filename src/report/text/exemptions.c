@@ -1,4 +1,5 @@
 /* exemptions.c - the cards of a pool that the user excepts from rules, with the reason. */
+#include "programme/count/pool_summary.h"
 #include "report/report.h"
 
 void exemptions_text(const Instance *in, const int *copies, const char *heading, const Style *style, Text *out)
@@ -7,8 +8,8 @@ void exemptions_text(const Instance *in, const int *copies, const char *heading,
     bool any = false;
     for (size_t e = 0; e < model->exempts; e++) {
         const Exempt *exempt = &model->exempt[e];
-        long card = card_find(in->cards, exempt->card.name);
-        if (card < 0 || copies[card] <= 0)
+        const long card = pool_exempt(in, copies, e);
+        if (card < 0)
             continue;
         if (!any)
             style_heading(out, style, heading);

@@ -171,39 +171,37 @@ static void add_given_up(const Screen *s)
 
 /* ---- curve ---- */
 
-static void points_of(const WhatIf *all, const Frontier *f, int64_t *x, int64_t *y, Curve *curve)
+static Curve curve_of(const WhatIf *all, const Frontier *f, Arena *arena)
 {
-    curve->marked = -1;
+    int64_t *x = arena_alloc(arena, f->count, sizeof *x), *y = arena_alloc(arena, f->count, sizeof *y);
+    Curve curve = {.x = x,
+                   .y = y,
+                   .x_scale = 2,
+                   .steps = f->steps,
+                   .marked = -1,
+                   .marked_name = "the knee",
+                   .x_name = "spending cap",
+                   .y_name = "fit",
+                   .title = "What money buys: fit of the best pool against the spending cap"};
     for (size_t k = 0; k < f->count; k++) {
         const WhatIfCase *item = &all->item[f->first + k];
         if (!item->answer.has_pool)
             continue;
         if ((long)k == f->knee)
-            curve->marked = (long)curve->points;
-        x[curve->points] = item->cap;
-        y[curve->points++] = item->answer.check.fit;
+            curve.marked = (long)curve.points;
+        x[curve.points] = item->cap;
+        y[curve.points++] = item->answer.check.fit;
     }
-    curve->x = x;
-    curve->y = y;
-    curve->x_scale = 2;
-    curve->steps = f->steps;
-    curve->marked_name = "the knee";
-    curve->x_name = "spending cap";
-    curve->y_name = "fit";
-    curve->title = "What money buys: fit of the best pool against the spending cap";
+    return curve;
 }
 
 static void add_plot(const Screen *s)
 {
-    int64_t *x = mem_new(s->f->count, sizeof *x), *y = mem_new(s->f->count, sizeof *y);
-    Curve curve = {0};
-    points_of(s->all, s->f, x, y, &curve);
-    if (curve.points > 2 && y[curve.points - 1] > y[0]) {
+    const Curve curve = curve_of(s->all, s->f, s->arena);
+    if (curve.points > 2 && curve.y[curve.points - 1] > curve.y[0]) {
         text_add_char(s->out, '\n');
         plot_text(&curve, s->style->width, s->out);
     }
-    mem_free(x);
-    mem_free(y);
 }
 
 void frontier_text(const WhatIf *what_if, const Frontier *frontier, bool full, const Style *style, Text *out)
@@ -244,14 +242,11 @@ bool what_if_svg(const WhatIf *what_if, Text *out)
 {
     if (what_if->frontiers == 0)
         return false;
-    const Frontier *f = &what_if->frontier[0];
-    int64_t *x = mem_new(f->count, sizeof *x), *y = mem_new(f->count, sizeof *y);
-    Curve curve = {0};
-    points_of(what_if, f, x, y, &curve);
+    Arena *arena = arena_new();
+    const Curve curve = curve_of(what_if, &what_if->frontier[0], arena);
     const bool good = curve.points >= 2;
     if (good)
         plot_svg(&curve, out);
-    mem_free(x);
-    mem_free(y);
+    arena_free(arena);
     return good;
 }

@@ -41,12 +41,12 @@ static void add_chosen(const WhatIf *all, const WhatIfCase *item, NameList *list
 }
 
 /* "eel supper +6 (was 0)". */
-void what_if_structure(const WhatIf *what_if, const WhatIfCase *item, size_t most, const Style *style, Text *out)
+void what_if_structure(const WhatIf *what_if, const WhatIfCase *item, const Style *style, Text *out)
 {
     const PoolCheck *old = &what_if->item[0].answer.check, *now = &item->answer.check;
     Arena *arena = arena_new();
     NameList list;
-    name_list_begin(&list, "structure  ", most, style, out);
+    name_list_begin(&list, "structure  ", SIZE_MAX, style, out);
     add_chosen(what_if, item, &list, arena);
     for (size_t f = 0; f < now->forms; f++) {
         const FormUse *use = &now->form[f], *was = same_form(old, use);

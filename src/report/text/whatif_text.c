@@ -280,7 +280,7 @@ static void add_case(const Screen *s, const WhatIfCase *item)
     if (sections_whole(asked, WHAT_IF_TIGHT))
         add_tight(s, item);
     if (sections_whole(asked, WHAT_IF_ENGINES))
-        what_if_structure(s->all, item, SIZE_MAX, s->style, s->out);
+        what_if_structure(s->all, item, s->style, s->out);
 }
 
 static void add_written(const Screen *s)

@@ -76,7 +76,7 @@ static void add_impossible(const Page *p)
 }
 
 /* Of a card that is out, by itself. */
-static void add_cause(const Page *p, const LimitReach *reach, const Style *style)
+static void add_cause(const Page *p, const LimitReach *reach)
 {
     switch (p->cause.kind) {
     case WHY_NO_CANDIDATE:
@@ -86,7 +86,7 @@ static void add_cause(const Page *p, const LimitReach *reach, const Style *style
     case WHY_AS_GOOD: add_as_good(p); break;
     case WHY_IMPOSSIBLE:
         add_impossible(p);
-        conflict_text(p->e, &p->why->conflict, p->name, reach, style, p->out);
+        conflict_text(p->e, &p->why->conflict, p->name, reach, p->style, p->out);
         if (p->cause.least != NULL)
             add_least(p, "The least loosening that lets it in: ");
         break;
@@ -218,7 +218,7 @@ static void add_thresholds(const Page *p)
         add_prices(p);
 }
 
-static void add_blame_table(const Page *p, const ExplainView *view, const Style *style)
+static void add_blame_table(const Page *p, const ExplainView *view)
 {
     const Why *why = p->why;
     const size_t helping = p->cause.helping, never = p->cause.never;
@@ -239,7 +239,7 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
         table_add(table, limit_place_text(side->limit, p->arena));
     }
     if (helping > 1)
-        table_print(table, p->out, style);
+        table_print(table, p->out, p->style);
     table_free(table);
     if (helping > 0 && never > 0)
         text_printf(p->out, "Loosening %s%zu other limit%s would not help: proven.\n", never == 1 ? "" : "any one of ",
@@ -271,14 +271,14 @@ static void add_blame_table(const Page *p, const ExplainView *view, const Style 
     }
 }
 
-static void add_out(const Page *p, const LimitReach *reach, const ExplainView *view, const Style *style)
+static void add_out(const Page *p, const LimitReach *reach, const ExplainView *view)
 {
-    add_cause(p, reach, style);
+    add_cause(p, reach);
     add_loss(p);
     add_thresholds(p);
-    add_blame_table(p, view, style);
+    add_blame_table(p, view);
     if (p->why->impossible)
-        conflict_list_text(p->e, &p->why->list, style, p->out);
+        conflict_list_text(p->e, &p->why->list, p->style, p->out);
 }
 
 static const char *set_at(const Page *p)
@@ -381,32 +381,35 @@ static Page page_of(const Explain *e, const Why *why, Text *out)
                   .arena = arena_new()};
 }
 
-/* Of a card that is out, by itself, without its limits. */
-static void add_out_sentences(const Page *p)
+/* Unless the card is out by itself, whose sentences differ. */
+static bool add_not_out(const Page *p)
 {
-    if (p->cause.kind == WHY_AS_GOOD)
-        add_as_good(p);
-    else if (p->cause.kind == WHY_IMPOSSIBLE)
-        add_impossible(p);
-    add_loss(p);
-    add_thresholds(p);
+    switch (p->cause.kind) {
+    case WHY_NO_CANDIDATE: add_no_candidate(p); return true;
+    case WHY_KEPT: add_said(p, true); return true;
+    case WHY_BANNED: add_said(p, false); return true;
+    case WHY_IN: add_in(p); return true;
+    case WHY_AS_GOOD:
+    case WHY_IMPOSSIBLE:
+    case WHY_LIMITS:
+    case WHY_OPEN:
+    case WHY_OTHERS_NEAR:
+    case WHY_OTHERS: break;
+    }
+    return false;
 }
 
 void why_sentences_text(const Explain *e, const Why *why, Text *out)
 {
     Page p = page_of(e, why, out);
     p.no_names = true;
-    switch (p.cause.kind) {
-    case WHY_NO_CANDIDATE: add_no_candidate(&p); break;
-    case WHY_KEPT: add_said(&p, true); break;
-    case WHY_BANNED: add_said(&p, false); break;
-    case WHY_IN: add_in(&p); break;
-    case WHY_AS_GOOD:
-    case WHY_IMPOSSIBLE:
-    case WHY_LIMITS:
-    case WHY_OPEN:
-    case WHY_OTHERS_NEAR:
-    case WHY_OTHERS: add_out_sentences(&p); break;
+    if (!add_not_out(&p)) {
+        if (p.cause.kind == WHY_AS_GOOD)
+            add_as_good(&p);
+        else if (p.cause.kind == WHY_IMPOSSIBLE)
+            add_impossible(&p);
+        add_loss(&p);
+        add_thresholds(&p);
     }
     add_besides(&p);
     arena_free(p.arena);
@@ -418,18 +421,8 @@ void why_text(const Explain *e, const Why *why, const LimitReach *reach, const E
     Page p = page_of(e, why, out);
     p.all_names = view->verbose;
     p.style = style;
-    switch (p.cause.kind) {
-    case WHY_NO_CANDIDATE: add_no_candidate(&p); break;
-    case WHY_KEPT: add_said(&p, true); break;
-    case WHY_BANNED: add_said(&p, false); break;
-    case WHY_IN: add_in(&p); break;
-    case WHY_AS_GOOD:
-    case WHY_IMPOSSIBLE:
-    case WHY_LIMITS:
-    case WHY_OPEN:
-    case WHY_OTHERS_NEAR:
-    case WHY_OTHERS: add_out(&p, reach, view, style); break;
-    }
+    if (!add_not_out(&p))
+        add_out(&p, reach, view);
     add_besides(&p);
     arena_free(p.arena);
 }
