@@ -347,8 +347,8 @@ static void mistakes_have_their_place(void **state)
         {"{\"ask\":\"best\",\"change\":{\"ban\":[\"Dock Cta\"]}}",
          "{\"error\":[{\"message\":\"no candidate is called 'Dock Cta'; did you mean 'Dock "
          "Cat'?\",\"key\":\"change.ban[0]\",\"column\":32}]}"},
-        {"{\"ask\":\"best\",\"change\":[]}",
-         "{\"error\":[{\"message\":\"found a list, expected the keys of a model\",\"key\":\"change\",\"column\":24}]}"},
+        {"{\"ask\":\"best\",\"change\":[]}", "{\"error\":[{\"message\":\"found an empty list, expected the keys of a "
+                                             "model\",\"key\":\"change\",\"column\":24}]}"},
         {"{\"ask\":\"best\",\"from\":[{\"nme\":\"Dock Cat\"}]}",
          "{\"error\":[{\"message\":\"unknown key 'nme' in a card of a pool; did you mean "
          "'name'?\",\"key\":\"from[0].nme\",\"column\":24}]}"},

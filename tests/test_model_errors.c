@@ -124,6 +124,8 @@ static void mistakes_are_told_once(void **state)
         {RULE("{name: a, where: {kind: }, at_least: 1}"), "found nothing"},
         {RULE("{name: a, where: {kind: {not: {not: x}}}, at_least: 1}"), "found 'not' inside 'not'"},
         {RULE("{name: a, where: {cost: {not: 3, from: 2}}, at_least: 1}"), "found 'not' beside other keys"},
+        {RULE("{name: a, where: {not: {kind: crew}}, at_least: 1}"),
+         "m.yaml:7:23: error: found 'not' before a field, expected it behind one: {kind: {not: ...}}"},
         {RULE("{name: a, where: mono, at_least: 1}"), "found 'mono', expected a filter such as {class: mono}"},
         {RULE("{name: a, where: {price: 1.001}, at_least: 1}"), "or at most 2 decimals"},
         {BASE "rules: yes\n", "found 'yes', expected a list of rules"},

@@ -137,8 +137,7 @@ static bool read_values(const TestReader *reader, const YamlNode *node)
     FilterTest *test = reader->test;
     NodeItems items = node_items(node);
     if (items.count == 0) {
-        diag_error(reader->read->diags, node->at, "found %s, expected %s",
-                   node->kind == NODE_LIST ? "an empty list" : "nothing", reader->expected);
+        report_unexpected(reader->read, node, reader->expected);
         return false;
     }
     test->value = arena_alloc(reader->read->arena, items.count, sizeof *test->value);
@@ -172,6 +171,14 @@ static const YamlNode *inside_not(const TestReader *reader, const YamlNode *node
     return inner;
 }
 
+/* {not: {kind: crew}} for {kind: {not: crew}}. */
+static bool is_before_field(const YamlPair *pair)
+{
+    const YamlNode *value = pair->value;
+    return strcmp(pair->key->text, "not") == 0 && value->kind == NODE_MAP && value->count > 0 &&
+           yaml_get(value, "from") == NULL && yaml_get(value, "to") == NULL && yaml_get(value, "not") == NULL;
+}
+
 static bool read_test(const ReadContext *context, const Model *model, const YamlPair *pair, bool without_class,
                       FilterTest *test)
 {
@@ -182,6 +189,12 @@ static bool read_test(const ReadContext *context, const Model *model, const Yaml
     if (without_class && test->field == FIELD_CLASS) {
         diag_error(context->diags, pair->key->at,
                    "found 'class' in 'fixing', which decides itself what the class fixing is; expected other fields");
+        return false;
+    }
+    if (is_before_field(pair)) {
+        diag_error(context->diags, pair->key->at,
+                   "found 'not' before a field, expected it behind one: {%s: {not: ...}}",
+                   pair->value->pair[0].key->text);
         return false;
     }
     TestReader reader = {.read = context, .model = model, .test = test};

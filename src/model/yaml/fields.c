@@ -525,15 +525,23 @@ static const char *misplaced(const FieldTable *table, const YamlPair *pair, Aren
 
 #define KEYS_SHOWN 3
 
+/* Behind the error that a map of names was expected. */
+static const char *new_ones(const FieldTable *table)
+{
+    if (table == &rule_fields)
+        return ", such as {at_least: 3}; new rules are a list, each with its own '-' and name";
+    if (table == &theme_fields || table == &together_fields || table == &needs_fields || table == &apart_fields ||
+        table == &group_fields)
+        return "; new ones are a list, each with its own '-'";
+    return "";
+}
+
 FieldsStatus fields_read(const FieldTable *table, const YamlNode *map, Slot *slot, Arena *arena, Diags *diags)
 {
     if (map->kind != NODE_MAP) {
         const bool few = table->count <= KEYS_SHOWN;
         diag_error(diags, map->at, "found %s, expected the keys of %s%s%s%s%s", yaml_found(map, arena), table->place,
-                   few ? " (" : "", few ? field_list(table, arena) : "", few ? ")" : "",
-                   table == &rule_fields
-                       ? ", such as {at_least: 3}; new rules are a list, each with its own '-' and name"
-                       : "");
+                   few ? " (" : "", few ? field_list(table, arena) : "", few ? ")" : "", new_ones(table));
         return FIELDS_BROKEN;
     }
     FieldsStatus status = FIELDS_READ;

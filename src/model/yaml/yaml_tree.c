@@ -416,9 +416,9 @@ bool yaml_is_empty(const YamlNode *node)
 const char *yaml_found(const YamlNode *node, Arena *arena)
 {
     if (node->kind == NODE_LIST)
-        return "a list";
+        return node->count == 0 ? "an empty list" : "a list";
     if (node->kind == NODE_MAP)
-        return "a map";
+        return node->count == 0 ? "an empty map" : "a map";
     if (yaml_is_empty(node))
         return "nothing";
     const size_t length = strlen(node->text);

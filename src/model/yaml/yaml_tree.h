@@ -51,7 +51,8 @@ void yaml_map_add(Arena *arena, YamlNode *map, YamlNode *key, YamlNode *value);
 YamlNode *yaml_get(const YamlNode *map, const char *key);
 /* An empty value, as in "keep:" with nothing behind it. */
 bool yaml_is_empty(const YamlNode *node);
-/* How messages name a node that was not expected: "'text'", "a list", "a map", "nothing". In the arena. */
+/* How messages name a node that was not expected: "'text'", "a list", "an empty list", "a map", "an empty map",
+ * "nothing". In the arena. */
 const char *yaml_found(const YamlNode *node, Arena *arena);
 
 #endif
