@@ -87,12 +87,10 @@ static void compose_seats(const Draft *draft, Model *model)
     int *into[SEATS_KEYS] = {&model->seats, &model->packs, &model->pack_size};
     const Slot *any = NULL;
     for (int i = 0; i < SEATS_KEYS; i++) {
-        const Slot *slot = &draft->seats[i];
         int64_t number = 0;
-        if (slot->key == NULL)
-            continue;
-        any = slot;
-        if (read_ranged(&draft->context, &seats_fields, i, slot->value, &number))
+        if (draft->seats[i].key != NULL)
+            any = &draft->seats[i];
+        if (read_slot(&draft->context, &seats_fields, i, draft->seats, &number))
             *into[i] = (int)number;
     }
     for (int i = 0; i < SEATS_KEYS && any != NULL && !draft->seats_misspelt; i++)
@@ -103,14 +101,9 @@ static void compose_seats(const Draft *draft, Model *model)
 
 static void compose_fit(const Draft *draft, Model *model)
 {
-    const ReadContext *context = &draft->context;
     model->power_weight = 1000;
-    const Slot *power = &draft->fit[FIT_POWER];
-    const Slot *unscored = &draft->fit[FIT_UNSCORED];
-    if (power->key != NULL)
-        read_ranged(context, &fit_fields, FIT_POWER, power->value, &model->power_weight);
-    if (unscored->key != NULL)
-        read_ranged(context, &fit_fields, FIT_UNSCORED, unscored->value, &model->unscored);
+    read_slot(&draft->context, &fit_fields, FIT_POWER, draft->fit, &model->power_weight);
+    read_slot(&draft->context, &fit_fields, FIT_UNSCORED, draft->fit, &model->unscored);
 }
 
 static void compose_unpriced(const Draft *draft, Model *model)
@@ -251,7 +244,7 @@ static bool is_card_column(const char *word)
 
 /* A tag's last words are its role and weight, so a theme's name must not end in one; nor may a column of the sheet mean
  * two things. */
-static bool is_sound_theme(const ReadContext *context, const ThemeDraft *theme)
+static bool is_sound_theme(const ReadContext *context, const EntryDraft *theme)
 {
     const char *last = strrchr(theme->folded, ' ');
     last = last == NULL ? theme->folded : last + 1;
@@ -271,7 +264,7 @@ static bool is_sound_theme(const ReadContext *context, const ThemeDraft *theme)
     return false;
 }
 
-static bool compose_theme(const Draft *draft, const Model *model, const ThemeDraft *from, Theme *theme)
+static bool compose_theme(const Draft *draft, const Model *model, const EntryDraft *from, Theme *theme)
 {
     const ReadContext *context = &draft->context;
     const Slot *slot = from->slot;
@@ -292,17 +285,17 @@ static bool compose_theme(const Draft *draft, const Model *model, const ThemeDra
                            "found '%s', expected the colours of a theme with + between them", text);
         }
     }
-    if (slot[THEME_WEIGHT].key != NULL)
-        read_ranged(context, &theme_fields, THEME_WEIGHT, slot[THEME_WEIGHT].value, &theme->weight);
+    read_slot(context, &theme_fields, THEME_WEIGHT, slot, &theme->weight);
     return sound;
 }
 
 static void compose_themes(const Draft *draft, Model *model)
 {
-    model->theme = arena_alloc(draft->context.arena, draft->themes, sizeof *model->theme);
-    model->theme_name = arena_alloc(draft->context.arena, draft->themes, sizeof *model->theme_name);
-    for (size_t i = 0; i < draft->themes; i++) {
-        if (!compose_theme(draft, model, &draft->theme[i], &model->theme[model->themes]))
+    model->theme = arena_alloc(draft->context.arena, draft->entries, sizeof *model->theme);
+    model->theme_name = arena_alloc(draft->context.arena, draft->entries, sizeof *model->theme_name);
+    for (size_t i = 0; i < draft->entries; i++) {
+        if (draft->entry[i].key != MODEL_THEMES ||
+            !compose_theme(draft, model, &draft->entry[i], &model->theme[model->themes]))
             continue;
         model->theme_name[model->themes] = model->theme[model->themes].name;
         model->themes++;
@@ -311,15 +304,18 @@ static void compose_themes(const Draft *draft, Model *model)
 
 /* ---- names of cards ---- */
 
+bool read_card_name(const ReadContext *context, const YamlNode *node, NameAt *card)
+{
+    *card = (NameAt){.at = node->at, .comment = node->comment};
+    return read_text(context, node, "a card's name", &card->name);
+}
+
 static NameAt *compose_names(const Draft *draft, const NodeList *list, size_t *count)
 {
     NameAt *names = arena_alloc(draft->context.arena, list->count, sizeof *names);
     for (size_t i = 0; i < list->count; i++) {
-        const YamlNode *node = list->item[i].node;
-        const char *name = NULL;
-        if (read_text(&draft->context, node, "a card's name", &name))
-            names[(*count)++] =
-                (NameAt){.name = name, .at = node->at, .layer = list->item[i].layer, .comment = node->comment};
+        if (read_card_name(&draft->context, list->item[i].node, &names[*count]))
+            names[(*count)++].layer = list->item[i].layer;
     }
     return names;
 }
@@ -343,10 +339,8 @@ static bool compose_exempt(const Draft *draft, const YamlNode *node, Exempt *exe
     }
     if (slot[EXEMPT_BECAUSE].key != NULL)
         read_text(context, slot[EXEMPT_BECAUSE].value, "a reason", &exempt->because);
-    if (!read_text(context, slot[EXEMPT_CARD].value, "a card's name", &exempt->card.name))
+    if (!read_card_name(context, slot[EXEMPT_CARD].value, &exempt->card))
         return false;
-    exempt->card.at = slot[EXEMPT_CARD].value->at;
-    exempt->card.comment = slot[EXEMPT_CARD].value->comment;
     NodeItems items = node_items(slot[EXEMPT_FROM].value);
     exempt->from = arena_alloc(context->arena, items.count, sizeof *exempt->from);
     if (items.count == 0)

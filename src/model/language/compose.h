@@ -33,6 +33,8 @@ void compose_deck(Draft *draft, Model *model);
 void compose_structure(const Draft *draft, Model *model);
 /* compose_places.c: a part of it. */
 void compose_places(const Draft *draft, const Model *model, Places *places);
+/* The name of a card. False when reported. */
+bool read_card_name(const ReadContext *context, const YamlNode *node, NameAt *card);
 /* A theme of the model by its name. False when reported. */
 bool read_theme_name(const ReadContext *context, const Model *model, const YamlNode *node, NameAt *theme);
 /* Names of the members of an `each`: [*count], in the model's order. In the arena. */

@@ -47,7 +47,7 @@ void compose_deck(Draft *draft, Model *model)
 {
     int64_t size = (model->packs * (int64_t)model->pack_size + 1) / 2;
     if (draft->deck != NULL) {
-        const Slot *slot = &draft->deck->slot[MODEL_SIZE];
+        const Slot *slot = &draft->deck->slot[MODEL_SIZE]; /* laid there from `size` of the deck */
         if (slot->key != NULL)
             read_ranged(&draft->context, &deck_fields, DECK_SIZE, slot->value, &size);
         refuse_keys(draft->deck);

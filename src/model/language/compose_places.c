@@ -88,10 +88,8 @@ void compose_places(const Draft *draft, const Model *model, Places *places)
         report_unexpected(context, slot[PLACES_EACH].value, "colour");
     places->theme_size = size_or_first(draft, from->size_at[PLACES_THEME]);
     places->open_size = size_or_first(draft, from->size_at[PLACES_OPEN]);
-    if (slot[PLACES_THEME].key != NULL)
-        read_count(context, slot[PLACES_THEME].value, &places->theme);
-    if (slot[PLACES_OPEN].key != NULL)
-        places->has_open = read_count(context, slot[PLACES_OPEN].value, &places->open);
+    read_slot(context, &places_fields, PLACES_THEME, slot, &places->theme);
+    places->has_open = read_slot(context, &places_fields, PLACES_OPEN, slot, &places->open);
     if (slot[PLACES_BY_PLACE].key != NULL)
         read_yes_no(context, slot[PLACES_BY_PLACE].value, &places->by_place);
     if (slot[PLACES_ALSO].key != NULL) {

@@ -84,12 +84,10 @@ static void read_filters(const RuleReader *reader, Rule *rule)
 
 static void read_small(const RuleReader *reader, Rule *rule)
 {
-    const Slot *slot = slot_of(reader, RULE_PRIORITY);
     int64_t number = 5;
-    if (slot != NULL)
-        read_ranged(reader->context, &rule_fields, RULE_PRIORITY, slot->value, &number);
+    read_slot(reader->context, &rule_fields, RULE_PRIORITY, reader->draft->slot, &number);
     rule->priority = (int)number;
-    slot = slot_of(reader, RULE_SOFT);
+    const Slot *slot = slot_of(reader, RULE_SOFT);
     if (slot != NULL && !value_is(slot->value, "no") && !value_is(slot->value, "none"))
         rule->is_soft = read_ranged(reader->context, &rule_fields, RULE_SOFT, slot->value, &rule->soft);
     rule->scales = measure_is_whole(rule->measure);

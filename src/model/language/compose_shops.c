@@ -3,13 +3,6 @@
 
 #include "model/language/compose.h"
 
-static void read_cents(const ReadContext *context, const Slot *slot, int key, int64_t *cents)
-{
-    const char *expected = shop_fields.field[key].value;
-    if (slot->key != NULL && read_money(context, slot->value, expected, cents) && *cents < 0)
-        report_unexpected(context, slot->value, expected);
-}
-
 static void add_shop(const ReadContext *context, const YamlNode *node, Model *model)
 {
     Slot slot[SHOP_KEYS] = {0};
@@ -24,9 +17,9 @@ static void add_shop(const ReadContext *context, const YamlNode *node, Model *mo
     if (!read_text(context, slot[SHOP_NAME].value, shop_fields.field[SHOP_NAME].value, &shop.name))
         return;
     shop.folded = text_fold_in(context->arena, shop.name);
-    read_cents(context, &slot[SHOP_POSTAGE], SHOP_POSTAGE, &shop.postage);
-    read_cents(context, &slot[SHOP_FREE_FROM], SHOP_FREE_FROM, &shop.free_from);
-    read_cents(context, &slot[SHOP_LEAST], SHOP_LEAST, &shop.least);
+    read_slot(context, &shop_fields, SHOP_POSTAGE, slot, &shop.postage);
+    read_slot(context, &shop_fields, SHOP_FREE_FROM, slot, &shop.free_from);
+    read_slot(context, &shop_fields, SHOP_LEAST, slot, &shop.least);
     shop.has_free = slot[SHOP_FREE_FROM].key != NULL;
     for (size_t s = 0; s < model->shops; s++)
         if (strcmp(model->shop[s].folded, shop.folded) == 0)

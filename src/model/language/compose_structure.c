@@ -60,10 +60,8 @@ static void read_engine(const ReadContext *context, const Slot *from, Engine *en
     if (status == FIELDS_BROKEN || slot_is_yes(context, &slot[ENGINE_OFF]))
         return;
     *engine = (Engine){.on = true, .ratio = 1000, .at = from->key->at};
-    if (slot[ENGINE_BONUS].key != NULL)
-        read_ranged(context, &engine_fields, ENGINE_BONUS, slot[ENGINE_BONUS].value, &engine->bonus);
-    if (slot[ENGINE_RATIO].key != NULL)
-        read_ranged(context, &engine_fields, ENGINE_RATIO, slot[ENGINE_RATIO].value, &engine->ratio);
+    read_slot(context, &engine_fields, ENGINE_BONUS, slot, &engine->bonus);
+    read_slot(context, &engine_fields, ENGINE_RATIO, slot, &engine->ratio);
     if (slot[ENGINE_BAND].key != NULL)
         read_ratio_band(context, slot[ENGINE_BAND].value, engine);
     if (status == FIELDS_READ && slot[ENGINE_BONUS].key == NULL && slot[ENGINE_BAND].key == NULL)
@@ -80,11 +78,10 @@ static bool read_step(const ReadContext *context, const YamlNode *node, DepthSte
     if (slot[STEP_SHARE].key == NULL && status == FIELDS_READ)
         diag_error(context->diags, node->at, "'share' is missing in a step of depth, expected %s",
                    step_fields.field[STEP_SHARE].value);
-    if (slot[STEP_SHARE].key == NULL ||
-        !read_ranged(context, &step_fields, STEP_SHARE, slot[STEP_SHARE].value, &step->share))
+    if (!read_slot(context, &step_fields, STEP_SHARE, slot, &step->share))
         return false;
     step->has_to = slot[STEP_TO].key != NULL;
-    return !step->has_to || read_ranged(context, &step_fields, STEP_TO, slot[STEP_TO].value, &step->to);
+    return !step->has_to || read_slot(context, &step_fields, STEP_TO, slot, &step->to);
 }
 
 static void read_depth(const ReadContext *context, const Slot *from, ThemeShape *shape)
@@ -115,9 +112,9 @@ static void read_shapes(const Draft *draft, const Model *model, Structure *struc
 {
     const ReadContext *context = &draft->context;
     structure->shape = arena_alloc(context->arena, model->themes, sizeof *structure->shape);
-    for (size_t i = 0; i < draft->themes; i++) {
-        const ThemeDraft *from = &draft->theme[i];
-        for (size_t t = 0; t < model->themes; t++) {
+    for (size_t i = 0; i < draft->entries; i++) {
+        const EntryDraft *from = &draft->entry[i];
+        for (size_t t = 0; from->key == MODEL_THEMES && t < model->themes; t++) {
             if (model->theme[t].name != from->name)
                 continue;
             structure->shape[t].has_colours = from->slot[THEME_COLOURS].key != NULL;
@@ -135,12 +132,8 @@ static NameAt *read_cards(const ReadContext *context, const YamlNode *node, size
     NameAt *names = arena_alloc(context->arena, items.count, sizeof *names);
     if (items.count == 0)
         report_unexpected(context, node, "a list of card names");
-    for (size_t i = 0; i < items.count; i++) {
-        const YamlNode *item = node_item(&items, i);
-        const char *name = NULL;
-        if (read_text(context, item, "a card's name", &name))
-            names[(*count)++] = (NameAt){.name = name, .at = item->at, .comment = item->comment};
-    }
+    for (size_t i = 0; i < items.count; i++)
+        *count += read_card_name(context, node_item(&items, i), &names[*count]);
     return names;
 }
 
@@ -163,7 +156,7 @@ static CombinationShape shape_of(int key)
     }
 }
 
-static bool is_there(const ReadContext *context, const FormDraft *from, const FieldTable *table, int key)
+static bool is_there(const ReadContext *context, const EntryDraft *from, const FieldTable *table, int key)
 {
     if (key < 0 || from->slot[key].key != NULL)
         return true;
@@ -173,7 +166,7 @@ static bool is_there(const ReadContext *context, const FormDraft *from, const Fi
 }
 
 /* [[A1, A2], [B1, B2]]: all cards one after the other, and the part of each. */
-static void read_parts(const ReadContext *context, const FormDraft *from, Combination *to)
+static void read_parts(const ReadContext *context, const EntryDraft *from, Combination *to)
 {
     const YamlNode *list = from->slot[TOGETHER_PARTS].value;
     if (list->kind != NODE_LIST || list->count < 2) {
@@ -197,7 +190,7 @@ static void read_parts(const ReadContext *context, const FormDraft *from, Combin
 }
 
 /* How many sets count: without a word all. False when reported. */
-static bool read_most(const ReadContext *context, const FormDraft *from, Combination *to)
+static bool read_most(const ReadContext *context, const EntryDraft *from, Combination *to)
 {
     const Slot *slot = &from->slot[TOGETHER_AT_MOST];
     to->most = COUNT_LIMIT;
@@ -210,7 +203,7 @@ static bool read_most(const ReadContext *context, const FormDraft *from, Combina
     return read_ranged(context, &together_fields, TOGETHER_AT_MOST, slot->value, &to->most);
 }
 
-static bool read_combination(const ReadContext *context, const FormDraft *from, Combination *to)
+static bool read_combination(const ReadContext *context, const EntryDraft *from, Combination *to)
 {
     CombinationShape shape = shape_of((int)from->key);
     if (slot_is_yes(context, &from->slot[FORM_OFF_KEY]))
@@ -236,16 +229,12 @@ static bool read_combination(const ReadContext *context, const FormDraft *from, 
     const Slot *number = &from->slot[shape.number];
     if (number->key != NULL && !read_ranged(context, shape.table, shape.number, number->value, &to->number))
         return false;
-    if (shape.card < 0)
-        return to->ofs > 0;
-    const YamlNode *card = from->slot[shape.card].value;
-    to->card = (NameAt){.at = card->at, .comment = card->comment};
-    return read_text(context, card, "a card's name", &to->card.name) && to->ofs > 0;
+    return (shape.card < 0 || read_card_name(context, from->slot[shape.card].value, &to->card)) && to->ofs > 0;
 }
 
 /* ---- choices ---- */
 
-static bool read_choice_bounds(const ReadContext *context, const FormDraft *from, Choose *to)
+static bool read_choice_bounds(const ReadContext *context, const EntryDraft *from, Choose *to)
 {
     const Slot *slot = from->slot;
     to->low = 0;
@@ -255,13 +244,13 @@ static bool read_choice_bounds(const ReadContext *context, const FormDraft *from
     for (int i = CHOOSE_EXACTLY; i <= CHOOSE_BETWEEN; i++)
         set += slot[i].key != NULL;
     if (slot[CHOOSE_EXACTLY].key != NULL) {
-        sound = read_ranged(context, &choose_fields, CHOOSE_EXACTLY, slot[CHOOSE_EXACTLY].value, &to->low);
+        sound = read_slot(context, &choose_fields, CHOOSE_EXACTLY, slot, &to->low);
         to->high = to->low;
     }
     if (slot[CHOOSE_AT_LEAST].key != NULL)
-        sound = read_ranged(context, &choose_fields, CHOOSE_AT_LEAST, slot[CHOOSE_AT_LEAST].value, &to->low) && sound;
+        sound = read_slot(context, &choose_fields, CHOOSE_AT_LEAST, slot, &to->low) && sound;
     if (slot[CHOOSE_AT_MOST].key != NULL)
-        sound = read_ranged(context, &choose_fields, CHOOSE_AT_MOST, slot[CHOOSE_AT_MOST].value, &to->high) && sound;
+        sound = read_slot(context, &choose_fields, CHOOSE_AT_MOST, slot, &to->high) && sound;
     const YamlNode *pair = slot[CHOOSE_BETWEEN].value;
     if (pair != NULL) {
         if (pair->kind != NODE_LIST || pair->count != 2) {
@@ -280,7 +269,7 @@ static bool read_choice_bounds(const ReadContext *context, const FormDraft *from
     return sound;
 }
 
-static bool read_choice(const ReadContext *context, const Model *model, const FormDraft *from, Choose *to)
+static bool read_choice(const ReadContext *context, const Model *model, const EntryDraft *from, Choose *to)
 {
     if (slot_is_yes(context, &from->slot[FORM_OFF_KEY]))
         return false;
@@ -304,10 +293,12 @@ static bool read_choice(const ReadContext *context, const Model *model, const Fo
 static void read_forms(const Draft *draft, const Model *model, Structure *structure)
 {
     const ReadContext *context = &draft->context;
-    structure->combination = arena_alloc(context->arena, draft->forms, sizeof *structure->combination);
-    structure->choose = arena_alloc(context->arena, draft->forms, sizeof *structure->choose);
-    for (size_t i = 0; i < draft->forms; i++) {
-        const FormDraft *from = &draft->form[i];
+    structure->combination = arena_alloc(context->arena, draft->entries, sizeof *structure->combination);
+    structure->choose = arena_alloc(context->arena, draft->entries, sizeof *structure->choose);
+    for (size_t i = 0; i < draft->entries; i++) {
+        const EntryDraft *from = &draft->entry[i];
+        if (from->key == MODEL_THEMES)
+            continue;
         if (from->key == MODEL_CHOOSE)
             structure->chooses += read_choice(context, model, from, &structure->choose[structure->chooses]);
         else

@@ -1,18 +1,6 @@
 /* seen_read.c - `seen`: a lower bound said as a chance to see cards. */
 #include "model/language/bounds_read.h"
 
-/* Also 0 and more than all is no chance that a number of cards could be found for. */
-static bool read_chance(const ReadContext *context, const YamlNode *node, int64_t *chance)
-{
-    const char *expected = seen_fields.field[SEEN_CHANCE].value;
-    if (!read_percent(context, node, expected, chance))
-        return false;
-    if (*chance > 0 && *chance <= CHANCE_WHOLE)
-        return true;
-    report_unexpected(context, node, expected);
-    return false;
-}
-
 bool seen_read(const ReadContext *context, const YamlNode *node, SeenBound *seen)
 {
     Slot slot[SEEN_KEYS] = {0};
@@ -31,8 +19,8 @@ bool seen_read(const ReadContext *context, const YamlNode *node, SeenBound *seen
             return false;
         }
     if (!read_word(context, slot[SEEN_BY].value, &seen_by_words, &by) ||
-        !read_whole(context, slot[SEEN_AT_LEAST].value, 1, 1000000, seen_fields.field[SEEN_AT_LEAST].value, &cards) ||
-        !read_chance(context, slot[SEEN_CHANCE].value, &seen->chance))
+        !read_slot(context, &seen_fields, SEEN_AT_LEAST, slot, &cards) ||
+        !read_slot(context, &seen_fields, SEEN_CHANCE, slot, &seen->chance))
         return false;
     seen->by = (DrawBy)by;
     seen->at_least = (int)cards;

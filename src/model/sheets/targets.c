@@ -40,7 +40,7 @@ static const char **known_members(const TargetReader *reader, size_t *count)
         colours = node_items(slot->value);
     if (colours.count > COLOURS_MAX)
         colours.count = COLOURS_MAX;
-    const char **names = mem_new(1 + colours.count * (colours.count + 1) / 2 + draft->themes, sizeof *names);
+    const char **names = mem_new(1 + colours.count * (colours.count + 1) / 2 + draft->entries, sizeof *names);
     const char *colour[COLOURS_MAX];
     size_t known = 0;
     *count = 0;
@@ -50,8 +50,9 @@ static const char **known_members(const TargetReader *reader, size_t *count)
     for (size_t i = 0; i < known; i++)
         for (size_t j = i + 1; j < known; j++)
             names[(*count)++] = arena_printf(arena_of(reader), "%s+%s", colour[i], colour[j]);
-    for (size_t i = 0; i < draft->themes; i++)
-        names[(*count)++] = draft->theme[i].name;
+    for (size_t i = 0; i < draft->entries; i++)
+        if (draft->entry[i].key == MODEL_THEMES)
+            names[(*count)++] = draft->entry[i].name;
     names[(*count)++] = "all";
     return names;
 }

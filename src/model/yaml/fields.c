@@ -260,7 +260,11 @@ static const FieldInfo seen_info[SEEN_KEYS] = {
     [SEEN_AT_LEAST] = {"at_least", "a whole number of cards, 1 or more", NULL},
     [SEEN_CHANCE] = {"chance", "a percentage above 0 such as 80%", NULL},
 };
-const FieldTable seen_fields = TABLE(seen_info, "seen");
+static const FieldRange seen_range[SEEN_KEYS] = {
+    [SEEN_AT_LEAST] = {UNIT_WHOLE, 1, 1000000},
+    [SEEN_CHANCE] = {UNIT_PERCENT, 1, PERCENT_ONE},
+};
+const FieldTable seen_fields = RANGED(seen_info, seen_range, "seen");
 
 /* In the order of enum DrawBy. */
 static const FieldInfo seen_by_info[] = {{"pack", NULL, NULL}, {"opens", NULL, NULL}, {"sees", NULL, NULL}};
@@ -325,7 +329,12 @@ static const FieldInfo shop_info[SHOP_KEYS] = {
     [SHOP_FREE_FROM] = {"free_from", "an amount of money, 0 or more", NULL},
     [SHOP_LEAST] = {"least", "an amount of money, 0 or more", NULL},
 };
-const FieldTable shop_fields = TABLE(shop_info, "a shop");
+static const FieldRange shop_range[SHOP_KEYS] = {
+    [SHOP_POSTAGE] = {UNIT_CENTS, ANY_FROM(0)},
+    [SHOP_FREE_FROM] = {UNIT_CENTS, ANY_FROM(0)},
+    [SHOP_LEAST] = {UNIT_CENTS, ANY_FROM(0)},
+};
+const FieldTable shop_fields = RANGED(shop_info, shop_range, "a shop");
 
 static const FieldInfo exempt_info[EXEMPT_KEYS] = {
     [EXEMPT_CARD] = {"card", "a card's name", NULL},

@@ -102,7 +102,7 @@ enum { THEME_NAME, THEME_COLOURS, THEME_WEIGHT, THEME_ENGINE, THEME_DEPTH, THEME
 enum { ENGINE_BONUS, ENGINE_RATIO, ENGINE_BAND, ENGINE_OFF, ENGINE_KEYS };
 enum { STEP_TO, STEP_SHARE, STEP_KEYS };
 enum { PLACES_EACH, PLACES_THEME, PLACES_OPEN, PLACES_ALSO, PLACES_FOR, PLACES_BY_PLACE, PLACES_OFF, PLACES_KEYS };
-/* In each of these the name comes first and `off` second. */
+/* In each of these the name comes first, as in themes, and `off` second. */
 enum { FORM_NAME_KEY, FORM_OFF_KEY };
 enum { TOGETHER_CARDS = FORM_OFF_KEY + 1, TOGETHER_PARTS, TOGETHER_BONUS, TOGETHER_AT_MOST, TOGETHER_KEYS };
 enum { NEEDS_CARD = FORM_OFF_KEY + 1, NEEDS_ONE_OF, NEEDS_AT_LEAST, NEEDS_KEYS };
@@ -117,7 +117,7 @@ enum {
     CHOOSE_BETWEEN,
     CHOOSE_KEYS
 };
-#define FORM_KEYS_MOST 8 /* of all these */
+#define ENTRY_KEYS_MOST 8 /* of all these, and of themes */
 /* The bounds come first: a member's own bounds take exactly these. */
 enum {
     RULE_EXACTLY,

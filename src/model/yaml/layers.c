@@ -21,7 +21,6 @@ void draft_release(Draft *draft)
         draft_release(draft->deck);
     mem_free(draft->deck);
     mem_free(draft->rule);
-    mem_free(draft->theme);
     mem_free(draft->column);
     mem_free(draft->exempt.item);
     mem_free(draft->keep.item);
@@ -60,27 +59,6 @@ const char *draft_nearest_rule(const Draft *draft, const char *name)
     for (size_t i = 0; i < draft->rules; i++)
         words[i] = draft->rule[i].name;
     const char *nearest = text_nearest(name, words, draft->rules);
-    mem_free(words);
-    return nearest;
-}
-
-static ThemeDraft *find_theme(const Draft *draft, const char *name)
-{
-    char *folded = text_fold(name);
-    ThemeDraft *found = NULL;
-    for (size_t i = 0; i < draft->themes && found == NULL; i++)
-        if (strcmp(draft->theme[i].folded, folded) == 0)
-            found = &draft->theme[i];
-    mem_free(folded);
-    return found;
-}
-
-static const char *nearest_theme(const Draft *draft, const char *name)
-{
-    const char **words = mem_new(draft->themes, sizeof *words);
-    for (size_t i = 0; i < draft->themes; i++)
-        words[i] = draft->theme[i].name;
-    const char *nearest = text_nearest(name, words, draft->themes);
     mem_free(words);
     return nearest;
 }
@@ -189,21 +167,6 @@ static RuleDraft *add_rule(Draft *draft, const char *name, SourcePos at)
     return rule;
 }
 
-static void lay_theme(ThemeDraft *theme, const Slot *slot)
-{
-    for (int i = 0; i < THEME_KEYS; i++)
-        if (slot[i].key != NULL && i != THEME_NAME)
-            theme->slot[i] = slot[i];
-}
-
-static ThemeDraft *add_theme(Draft *draft, const char *name, SourcePos at)
-{
-    mem_reserve((void **)&draft->theme, &draft->themes_capacity, draft->themes + 1, sizeof *draft->theme);
-    ThemeDraft *theme = &draft->theme[draft->themes++];
-    *theme = (ThemeDraft){.name = name, .folded = text_fold_in(draft->context.arena, name), .at = at};
-    return theme;
-}
-
 /* One item of `rules` or `themes`: its keys, and its name from inside (a list) or from before the colon (a map).
  * FIELDS_BROKEN if there is none. */
 static FieldsStatus read_named(const Draft *draft, const FieldTable *table, int name_key, const YamlNode *outer_name,
@@ -229,12 +192,6 @@ static FieldsStatus read_named(const Draft *draft, const FieldTable *table, int 
     return status;
 }
 
-static void report_unknown(const Draft *draft, const char *what, const YamlNode *node, const char *nearest)
-{
-    diag_error(draft->context.diags, node->at, "unknown %s %s%s", what, yaml_found(node, draft->context.arena),
-               did_you_mean(nearest, draft->context.arena));
-}
-
 static void lay_named_rule(Draft *draft, const YamlNode *outer_name, const YamlNode *map)
 {
     Slot slot[RULE_KEYS] = {0};
@@ -245,7 +202,8 @@ static void lay_named_rule(Draft *draft, const YamlNode *outer_name, const YamlN
         return;
     RuleDraft *rule = draft_find_rule(draft, name);
     if (rule == NULL && outer_name != NULL) {
-        report_unknown(draft, "rule", node, draft_nearest_rule(draft, name));
+        diag_error(draft->context.diags, node->at, "unknown rule %s%s", yaml_found(node, draft->context.arena),
+                   did_you_mean(draft_nearest_rule(draft, name), draft->context.arena));
         return;
     }
     if (rule != NULL && rule->listed_in == draft->layer) {
@@ -266,23 +224,8 @@ static void lay_named_theme(Draft *draft, const YamlNode *outer_name, const Yaml
     Slot slot[THEME_KEYS] = {0};
     const YamlNode *node = NULL;
     const char *name = NULL;
-    if (read_named(draft, &theme_fields, THEME_NAME, outer_name, map, slot, &node, &name) == FIELDS_BROKEN)
-        return;
-    ThemeDraft *theme = find_theme(draft, name);
-    if (theme == NULL && outer_name != NULL) {
-        report_unknown(draft, "theme", node, nearest_theme(draft, name));
-        return;
-    }
-    if (theme != NULL && theme->listed_in == draft->layer) {
-        diag_error(draft->context.diags, node->at, "a theme named '%s' is already there, in line %d; names must differ",
-                   name, theme->listed_at.line);
-        return;
-    }
-    if (theme == NULL)
-        theme = add_theme(draft, name, node->at);
-    theme->listed_in = draft->layer;
-    theme->listed_at = node->at;
-    lay_theme(theme, slot);
+    if (read_named(draft, &theme_fields, THEME_NAME, outer_name, map, slot, &node, &name) != FIELDS_BROKEN)
+        draft_lay_entry(draft, MODEL_THEMES, name, node->at, outer_name, slot);
 }
 
 /* A list of maps with names, or a map from names of what is already there. */
@@ -404,12 +347,12 @@ static void lay_key(Draft *draft, ModelKey key, const Slot *slot)
     case MODEL_WISH: add_nodes(draft, &draft->wish, slot->value); break;
     case MODEL_PATTERNS: add_nodes(draft, &draft->pattern, slot->value); break;
     case MODEL_PLACES: draft_lay_places(draft, slot); break;
-    case MODEL_TOGETHER: draft_lay_forms(draft, key, &together_fields, slot->value); break;
-    case MODEL_NEEDS: draft_lay_forms(draft, key, &needs_fields, slot->value); break;
-    case MODEL_APART: draft_lay_forms(draft, key, &apart_fields, slot->value); break;
-    case MODEL_GROUPS: draft_lay_forms(draft, key, &group_fields, slot->value); break;
+    case MODEL_TOGETHER:
+    case MODEL_NEEDS:
+    case MODEL_APART:
+    case MODEL_GROUPS:
+    case MODEL_CHOOSE: draft_lay_forms(draft, key, slot->value); break;
     case MODEL_DECK: lay_deck(draft, slot->value); break;
-    case MODEL_CHOOSE: draft_lay_forms(draft, key, &choose_fields, slot->value); break;
     }
 }
 

@@ -33,23 +33,15 @@ typedef struct {
     size_t owns, owns_capacity;
 } RuleDraft;
 
+/* One of themes, together, needs, apart, groups, choose. */
 typedef struct {
-    const char *name, *folded;
-    SourcePos at;
-    int listed_in;
-    SourcePos listed_at;
-    Slot slot[THEME_KEYS];
-} ThemeDraft;
-
-/* One of together, needs, apart, groups, choose. */
-typedef struct {
-    ModelKey key;              /* MODEL_TOGETHER ... MODEL_CHOOSE */
+    ModelKey key;
     const char *name, *folded; /* NULL: none */
     SourcePos at;
     int listed_in;
     SourcePos listed_at;
-    Slot slot[FORM_KEYS_MOST];
-} FormDraft;
+    Slot slot[ENTRY_KEYS_MOST];
+} EntryDraft;
 
 typedef struct {
     const char *key;              /* folded */
@@ -83,13 +75,11 @@ typedef struct Draft {
     bool seats_misspelt;
     Slot *column; /* of `columns` */
     size_t columns, columns_capacity;
-    ThemeDraft *theme;
-    size_t themes, themes_capacity;
     RuleDraft *rule;
     size_t rules, rules_capacity;
     PlacesDraft places;
-    FormDraft *form;
-    size_t forms, forms_capacity;
+    EntryDraft *entry; /* of all sorts, each sort in its order */
+    size_t entries, entries_capacity;
     NodeList exempt, keep, ban, wish, pattern, grades;
     int size;       /* in force; a band's `to`; 0: none yet */
     int first_size; /* of the first layer that had one */
@@ -104,10 +94,13 @@ void draft_lay(Draft *draft, const YamlNode *map);
 /* Begins a new layer of names only: keep, ban, wish (each NULL or a node). */
 void draft_lay_names(Draft *draft, const YamlNode *keep, const YamlNode *ban, const YamlNode *wish);
 
-/* layers_structure.c: places of one layer; then combinations or choices, MODEL_TOGETHER ... MODEL_CHOOSE, and the keys
- * of one of them. */
+/* layers_structure.c: places of one layer; then combinations or choices, MODEL_TOGETHER ... MODEL_CHOOSE. */
 void draft_lay_places(Draft *draft, const Slot *slot);
-void draft_lay_forms(Draft *draft, ModelKey key, const FieldTable *table, const YamlNode *value);
+void draft_lay_forms(Draft *draft, ModelKey key, const YamlNode *value);
+/* One entry's keys, over those of the entry of that name or as a new one. name may be NULL; outer_name: it stands
+ * before the map, and so must be known. */
+void draft_lay_entry(Draft *draft, ModelKey key, const char *name, SourcePos at, const YamlNode *outer_name,
+                     const Slot *slot);
 void draft_release_structure(Draft *draft);
 
 /* The size that the map sets (a band's `to`), or 0. Reports nothing. */

@@ -57,84 +57,87 @@ void draft_lay_places(Draft *draft, const Slot *from)
         lay_place_member(draft, &members->pair[i]);
 }
 
-/* ---- combinations and choices ---- */
+/* ---- themes, combinations and choices ---- */
 
-static FormDraft *find_form(Draft *draft, ModelKey key, const char *folded)
+static const FieldTable *const entry_fields[MODEL_KEYS] = {
+    [MODEL_THEMES] = &theme_fields, [MODEL_TOGETHER] = &together_fields, [MODEL_NEEDS] = &needs_fields,
+    [MODEL_APART] = &apart_fields,  [MODEL_GROUPS] = &group_fields,      [MODEL_CHOOSE] = &choose_fields,
+};
+
+static EntryDraft *find_entry(const Draft *draft, ModelKey key, const char *folded)
 {
-    for (size_t i = 0; i < draft->forms; i++)
-        if (draft->form[i].key == key && draft->form[i].folded != NULL && strcmp(draft->form[i].folded, folded) == 0)
-            return &draft->form[i];
+    for (size_t i = 0; i < draft->entries; i++)
+        if (draft->entry[i].key == key && draft->entry[i].folded != NULL && strcmp(draft->entry[i].folded, folded) == 0)
+            return &draft->entry[i];
     return NULL;
 }
 
-static const char *nearest_form(const Draft *draft, ModelKey key, const char *name)
+static void report_unknown(const Draft *draft, ModelKey key, const char *name, const YamlNode *node)
 {
-    const char **words = mem_new(draft->forms, sizeof *words);
+    const ReadContext *context = &draft->context;
+    const char **words = mem_new(draft->entries, sizeof *words);
     size_t count = 0;
-    for (size_t i = 0; i < draft->forms; i++)
-        if (draft->form[i].key == key && draft->form[i].name != NULL)
-            words[count++] = draft->form[i].name;
-    const char *nearest = text_nearest(name, words, count);
+    for (size_t i = 0; i < draft->entries; i++)
+        if (draft->entry[i].key == key && draft->entry[i].name != NULL)
+            words[count++] = draft->entry[i].name;
+    const char *meant = did_you_mean(text_nearest(name, words, count), context->arena);
+    if (key == MODEL_THEMES)
+        diag_error(context->diags, node->at, "unknown theme %s%s", yaml_found(node, context->arena), meant);
+    else
+        diag_error(context->diags, node->at, "%s named '%s' is not known%s", entry_fields[key]->place, name, meant);
     mem_free(words);
-    return nearest;
 }
 
-static FormDraft *add_form(Draft *draft, ModelKey key, const char *name, SourcePos at)
+static EntryDraft *add_entry(Draft *draft, ModelKey key, const char *name, SourcePos at)
 {
-    mem_reserve((void **)&draft->form, &draft->forms_capacity, draft->forms + 1, sizeof *draft->form);
-    FormDraft *form = &draft->form[draft->forms++];
-    *form = (FormDraft){
+    mem_reserve((void **)&draft->entry, &draft->entries_capacity, draft->entries + 1, sizeof *draft->entry);
+    EntryDraft *entry = &draft->entry[draft->entries++];
+    *entry = (EntryDraft){
         .key = key, .name = name, .folded = name == NULL ? NULL : text_fold_in(draft->context.arena, name), .at = at};
-    return form;
+    return entry;
 }
 
-/* The entry of this name, a new one where there may be one, or NULL (reported). name may be NULL. */
-static FormDraft *place_for(Draft *draft, ModelKey key, const FieldTable *table, const char *name, SourcePos at,
-                            bool must_be_known)
+void draft_lay_entry(Draft *draft, ModelKey key, const char *name, SourcePos at, const YamlNode *outer_name,
+                     const Slot *slot)
 {
     const ReadContext *context = &draft->context;
-    FormDraft *form = name == NULL ? NULL : find_form(draft, key, text_fold_in(context->arena, name));
-    if (form == NULL && must_be_known) {
-        diag_error(context->diags, at, "%s named '%s' is not known%s", table->place, name,
-                   did_you_mean(nearest_form(draft, key, name), context->arena));
-        return NULL;
+    EntryDraft *entry = name == NULL ? NULL : find_entry(draft, key, text_fold_in(context->arena, name));
+    if (entry == NULL && outer_name != NULL) {
+        report_unknown(draft, key, name, outer_name);
+        return;
     }
-    if (form != NULL && form->listed_in == draft->layer) {
-        diag_error(context->diags, at, "%s named '%s' is already there, in line %d; names must differ", table->place,
-                   name, form->listed_at.line);
-        return NULL;
+    if (entry != NULL && entry->listed_in == draft->layer) {
+        diag_error(context->diags, at, "%s named '%s' is already there, in line %d; names must differ",
+                   entry_fields[key]->place, name, entry->listed_at.line);
+        return;
     }
-    return form != NULL ? form : add_form(draft, key, name, at);
+    entry = entry != NULL ? entry : add_entry(draft, key, name, at);
+    entry->listed_in = draft->layer;
+    entry->listed_at = at;
+    if (key == MODEL_CHOOSE) /* a bound replaces the old ones */
+        for (int i = CHOOSE_EXACTLY; i <= CHOOSE_BETWEEN; i++)
+            if (slot[i].key != NULL)
+                memset(&entry->slot[CHOOSE_EXACTLY], 0, (CHOOSE_BETWEEN - CHOOSE_EXACTLY + 1) * sizeof *entry->slot);
+    for (size_t i = 0; i < entry_fields[key]->count; i++)
+        if (slot[i].key != NULL && i != FORM_NAME_KEY)
+            entry->slot[i] = slot[i];
 }
 
-static void lay_form(Draft *draft, ModelKey key, const FieldTable *table, const YamlNode *outer_name,
-                     const YamlNode *map)
+static void lay_form(Draft *draft, ModelKey key, const YamlNode *outer_name, const YamlNode *map)
 {
     const ReadContext *context = &draft->context;
-    Slot slot[FORM_KEYS_MOST + 1] = {0};
+    const FieldTable *table = entry_fields[key];
+    Slot slot[ENTRY_KEYS_MOST] = {0};
     if (fields_read(table, map, slot, context->arena, context->diags) == FIELDS_BROKEN)
         return;
     const YamlNode *node = outer_name != NULL ? outer_name : slot[FORM_NAME_KEY].value;
     const char *name = key == MODEL_CHOOSE ? "themes" : NULL;
-    if (node != NULL && !read_text(context, node, table->field[FORM_NAME_KEY].value, &name))
-        return;
-    SourcePos at = node != NULL ? node->at : map->at;
-    FormDraft *form = place_for(draft, key, table, name, at, outer_name != NULL);
-    if (form == NULL)
-        return;
-    form->listed_in = draft->layer;
-    form->listed_at = at;
-    if (key == MODEL_CHOOSE) /* a bound replaces the old ones */
-        for (int i = CHOOSE_EXACTLY; i <= CHOOSE_BETWEEN; i++)
-            if (slot[i].key != NULL)
-                memset(&form->slot[CHOOSE_EXACTLY], 0, (CHOOSE_BETWEEN - CHOOSE_EXACTLY + 1) * sizeof *form->slot);
-    for (size_t i = 0; i < table->count; i++)
-        if (slot[i].key != NULL && i != FORM_NAME_KEY)
-            form->slot[i] = slot[i];
+    if (node == NULL || read_text(context, node, table->field[FORM_NAME_KEY].value, &name))
+        draft_lay_entry(draft, key, name, node != NULL ? node->at : map->at, outer_name, slot);
 }
 
 /* A map is one choice, or for the others a map from names to changes; a list is a list of entries. */
-void draft_lay_forms(Draft *draft, ModelKey key, const FieldTable *table, const YamlNode *value)
+void draft_lay_forms(Draft *draft, ModelKey key, const YamlNode *value)
 {
     if (yaml_is_empty(value))
         return;
@@ -143,19 +146,19 @@ void draft_lay_forms(Draft *draft, ModelKey key, const FieldTable *table, const 
         return;
     }
     if (key == MODEL_CHOOSE && value->kind == NODE_MAP) {
-        lay_form(draft, key, table, NULL, value);
+        lay_form(draft, key, NULL, value);
         return;
     }
     for (size_t i = 0; i < value->count; i++) {
         if (value->kind == NODE_LIST)
-            lay_form(draft, key, table, NULL, value->item[i]);
+            lay_form(draft, key, NULL, value->item[i]);
         else
-            lay_form(draft, key, table, value->pair[i].key, value->pair[i].value);
+            lay_form(draft, key, value->pair[i].key, value->pair[i].value);
     }
 }
 
 void draft_release_structure(Draft *draft)
 {
     mem_free(draft->places.own);
-    mem_free(draft->form);
+    mem_free(draft->entry);
 }

@@ -143,6 +143,11 @@ bool read_ranged(const ReadContext *context, const FieldTable *table, int key, c
     return true;
 }
 
+bool read_slot(const ReadContext *context, const FieldTable *table, int key, const Slot *slot, int64_t *value)
+{
+    return slot[key].key != NULL && read_ranged(context, table, key, slot[key].value, value);
+}
+
 bool value_is(const YamlNode *node, const char *word)
 {
     return node->kind == NODE_TEXT && strcasecmp(node->text, word) == 0;

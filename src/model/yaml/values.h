@@ -25,6 +25,8 @@ bool read_money(const ReadContext *context, const YamlNode *node, const char *ex
 bool read_percent(const ReadContext *context, const YamlNode *node, const char *expected, int64_t *thousandths);
 /* The number that the table's key holds, in the unit and within the range of its row. */
 bool read_ranged(const ReadContext *context, const FieldTable *table, int key, const YamlNode *node, int64_t *value);
+/* The same of the map's keys in slot[table->count]; false also where the key is not given. */
+bool read_slot(const ReadContext *context, const FieldTable *table, int key, const Slot *slot, int64_t *value);
 /* yes, no, true, false, on, off. */
 bool read_yes_no(const ReadContext *context, const YamlNode *node, bool *value);
 /* Is the key there, with yes? False where it is not, or says no; what is neither is reported. */

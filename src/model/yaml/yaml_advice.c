@@ -6,8 +6,7 @@
 #include <stdbool.h>
 #include <string.h>
 
-/* The line's bytes; an empty one beyond the end. */
-static const char *line_at(const char *bytes, size_t bytes_length, size_t line, size_t *length)
+const char *yaml_line(const char *bytes, size_t bytes_length, size_t line, size_t *length)
 {
     const char *at = bytes, *end = bytes + bytes_length;
     for (size_t i = 0; i < line && at < end; i++) {
@@ -88,20 +87,20 @@ const char *yaml_advice(const char *bytes, size_t length, const char *problem, s
     size_t size;
     const bool in_flow = strstr(problem, "',' or") != NULL || strstr(problem, "node content") != NULL;
     for (size_t line = from; line <= to && in_flow; line++) {
-        const char *text = line_at(bytes, length, line, &size);
+        const char *text = yaml_line(bytes, length, line, &size);
         if (has_comment_behind(text, size))
             return arena_printf(
                 arena, "; what stands behind ' #' in line %zu is a remark: text that holds it stands in quotes",
                 line + 1);
     }
-    const char *here = line_at(bytes, length, to, &size);
+    const char *here = yaml_line(bytes, length, to, &size);
     if (has_fixed_blank(here, size))
         return arena_printf(arena, "; line %zu holds a no-break space, which is a letter here: type a plain one",
                             to + 1);
     if (strncmp(problem, cannot_start, strlen(cannot_start)) == 0 && compares(here, size))
         return "; ranges are written {from: 5}, {to: 2} or {from: 2, to: 5}";
     for (size_t back = 0; back < 2 && back <= to && !in_flow; back++) { /* this line and the one before */
-        const char *text = line_at(bytes, length, to - back, &size);
+        const char *text = yaml_line(bytes, length, to - back, &size);
         if (lacks_blank(text, size))
             return arena_printf(arena, "; in line %zu a blank is missing behind the colon", to - back + 1);
     }

@@ -1,6 +1,6 @@
-/* The tree is built from libyaml's events rather than by its loader: the loader accepts double keys and alias cycles,
- * takes quadratic time on anchors, and loses the second document. Limits are checked on every event, before anything is
- * composed. */
+/* yaml_tree.c - the tree is built from libyaml's events rather than by its loader: the loader accepts double keys and
+ * alias cycles, takes quadratic time on anchors, and loses the second document. Limits are checked on every event,
+ * before anything is composed. */
 #include "model/yaml/yaml_tree.h"
 
 #include <string.h>
@@ -67,34 +67,27 @@ YamlNode *yaml_map_node(Arena *arena, SourcePos at)
     return node_new(arena, NODE_MAP, at);
 }
 
-static size_t next_capacity(size_t capacity)
+/* The node's items, of this size each, with room for one more. */
+static void *with_room(Arena *arena, YamlNode *node, void *items, size_t size)
 {
-    return capacity == 0 ? 4 : capacity * 2;
+    if (node->count < node->capacity)
+        return items;
+    node->capacity = node->capacity == 0 ? 4 : node->capacity * 2;
+    void *grown = arena_alloc(arena, node->capacity, size);
+    if (node->count > 0)
+        memcpy(grown, items, node->count * size);
+    return grown;
 }
 
 void yaml_list_add(Arena *arena, YamlNode *list, YamlNode *item)
 {
-    if (list->count == list->capacity) {
-        const size_t capacity = next_capacity(list->capacity);
-        YamlNode **grown = arena_alloc(arena, capacity, sizeof *grown);
-        if (list->count > 0)
-            memcpy(grown, list->item, list->count * sizeof *grown);
-        list->item = grown;
-        list->capacity = capacity;
-    }
+    list->item = with_room(arena, list, list->item, sizeof *list->item);
     list->item[list->count++] = item;
 }
 
 void yaml_map_add(Arena *arena, YamlNode *map, YamlNode *key, YamlNode *value)
 {
-    if (map->count == map->capacity) {
-        const size_t capacity = next_capacity(map->capacity);
-        YamlPair *grown = arena_alloc(arena, capacity, sizeof *grown);
-        if (map->count > 0)
-            memcpy(grown, map->pair, map->count * sizeof *grown);
-        map->pair = grown;
-        map->capacity = capacity;
-    }
+    map->pair = with_room(arena, map, map->pair, sizeof *map->pair);
     map->pair[map->count++] = (YamlPair){.key = key, .value = value};
 }
 
@@ -124,17 +117,11 @@ static const char *swallowed_comment(Reader *reader, size_t end)
 
 static bool has_tab_indent(const Reader *reader, size_t line)
 {
-    const char *at = reader->bytes;
-    const char *end = reader->bytes + reader->length;
-    for (size_t i = 0; i < line && at < end; i++) {
-        const char *next = memchr(at, '\n', (size_t)(end - at));
-        if (next == NULL)
-            return false;
-        at = next + 1;
-    }
-    while (at < end && *at == ' ')
+    size_t length, at = 0;
+    const char *text = yaml_line(reader->bytes, reader->length, line, &length);
+    while (at < length && text[at] == ' ')
         at++;
-    return at < end && *at == '\t';
+    return at < length && text[at] == '\t';
 }
 
 static void report_parser_error(Reader *reader)
