@@ -406,6 +406,12 @@ static void slips_in_models(void **state)
          "error: found '5', expected the keys of price_risk (protect)\n", 2},
         {"a value for its keys", "model.yaml", MODEL "seats: 5\n",
          "error: found '5', expected the keys of seats (seats, packs or pack_size)\n", 2},
+        {"a model for a scenario", "scenario.yaml", "size: 3\ncolours: [teal, rye]\nspending_cap: 3.00\n",
+         "scenario.yaml:1:1: error: this is a model, expected a scenario, which names a model and cards; a cards sheet "
+         "goes with it as 'CARDS.csv --model scenario.yaml'\n",
+         2},
+        {"a scenario for a model", "model.yaml", "model: base.yaml\ncards: [cards.csv]\n",
+         "model.yaml:1:1: error: this is a scenario, expected a model; the one that it names is 'base.yaml'\n", 2},
         {"a key of scenarios", "model.yaml", MODEL "cards: [cards.csv]\n",
          "unknown key 'cards' in a model; 'cards' is a key of scenarios\n", 2},
     };

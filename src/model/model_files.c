@@ -125,6 +125,12 @@ static bool read_chain(Finder *finder, const char *name, const char *beside, Sou
         report_unexpected(context, root, "the keys of a model, such as 'size: 360'");
         return false;
     }
+    const YamlNode *model = yaml_get(root, scenario_fields.field[SCENARIO_MODEL].name);
+    if (model != NULL && yaml_get(root, scenario_fields.field[SCENARIO_CARDS].name) != NULL) {
+        diag_error(context->diags, root->at, "this is a scenario, expected a model; the one that it names is %s",
+                   yaml_found(model, context->arena));
+        return false;
+    }
     const YamlNode *extends = yaml_get(root, model_fields.field[MODEL_EXTENDS].name);
     const char *base = NULL;
     bool sound = true;

@@ -143,6 +143,16 @@ static bool folder_holds_scenario(const Inputs *inputs, const char *subject)
     return false;
 }
 
+/* The keys of a model, and none of those that a scenario must have. */
+static bool is_model(const YamlNode *root)
+{
+    return yaml_get(root, scenario_fields.field[SCENARIO_MODEL].name) == NULL &&
+           yaml_get(root, scenario_fields.field[SCENARIO_CARDS].name) == NULL &&
+           (yaml_get(root, model_fields.field[MODEL_SIZE].name) != NULL ||
+            yaml_get(root, model_fields.field[MODEL_COLOURS].name) != NULL ||
+            yaml_get(root, model_fields.field[MODEL_EXTENDS].name) != NULL);
+}
+
 static void read_scenario_file(Inputs *inputs, const char *subject)
 {
     Scenario *scenario = inputs->scenario;
@@ -152,6 +162,13 @@ static void read_scenario_file(Inputs *inputs, const char *subject)
     const YamlNode *root = yaml_read(context->arena, scenario->files, scenario->path, (SourcePos){0}, context->diags);
     if (root == NULL)
         return;
+    if (is_model(root)) {
+        diag_error(context->diags, root->at,
+                   "this is a model, expected a scenario, which names a model and cards; a cards sheet goes with it as "
+                   "'CARDS.csv --model %s'",
+                   scenario->path);
+        return;
+    }
     FieldsStatus status = fields_read(&scenario_fields, root, inputs->slot, context->arena, context->diags);
     if (status == FIELDS_BROKEN)
         return;
