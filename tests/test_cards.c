@@ -264,6 +264,79 @@ static void tags_stand_in_one_column_or_several(void **state)
     done(&reading);
 }
 
+/* Whichever column comes first. */
+static void roles_may_have_columns_of_their_own(void **state)
+{
+    (void)state;
+    Reading reading = read_good("name,pays off,tags,enables,convoys\n"
+                                "A,,ox cart,ox cart 2; removal 0.5,\n"
+                                "B,convoys;ox cart payoff 3,removal,convoys,\n"
+                                "C,,ox cart payoff 4,ox cart,x\n"
+                                "D,,,,3 enabler\n"
+                                "E,convoys,,,3 enabler\n");
+    const CardSet *set = reading.set;
+    const Card *card = card_named(set, "A");
+    assert_int_equal(card->tags, 2);
+    assert_tag(set, card, "ox cart", ROLE_ENABLER, 2000);
+    assert_tag(set, card, "removal", ROLE_ENABLER, 500);
+    card = card_named(set, "B");
+    assert_int_equal(card->tags, 3);
+    assert_tag(set, card, "convoys", ROLE_BOTH, 1000);
+    assert_tag(set, card, "ox cart", ROLE_PAYOFF, 3000);
+    assert_tag(set, card, "removal", ROLE_NONE, 1000);
+    card = card_named(set, "C");
+    assert_tag(set, card, "ox cart", ROLE_BOTH, 4000);
+    assert_tag(set, card, "convoys", ROLE_NONE, 1000);
+    assert_tag(set, card_named(set, "D"), "convoys", ROLE_ENABLER, 3000);
+    assert_tag(set, card_named(set, "E"), "convoys", ROLE_BOTH, 3000);
+    done(&reading);
+    assert_refused("name,enables\nA,convoys payoff\n", "one.csv:2:3: error: column 'enables': found 'convoys payoff', "
+                                                       "expected tags without another role: the column says it");
+}
+
+/* Only where the model says so: a header `role` may mean anything. */
+static void the_model_names_columns_of_roles(void **state)
+{
+    (void)state;
+    static const char *const field[] = {"role", "role", "role"}, *const header[] = {"part", "Enablers", "Lohn"};
+    static const OwnWord word[] = {{"motor", "motor", "enabler"}, {"nichts", "nichts", "none"}};
+    static const Habits habits = {.own_word = word, .own_words = 2};
+    static const SourcePos at[3] = {{0}};
+    CardVocabulary mapped = plain;
+    mapped.map_field = field;
+    mapped.map_header = header;
+    mapped.map_at = at;
+    mapped.maps = 3;
+    mapped.habits = &habits;
+    Reading reading = read_with(&mapped,
+                                "name,part,tags,convoys,Enablers,Lohn\nA,Motor,ox cart; removal payoff,,,\n"
+                                "B,payoff,ox cart,x,x,no\nC,nichts,ox cart,,no,yes\nD,both,,,,\nE,,ox cart,,,\n"
+                                "F,payoff,,,x,\n",
+                                NULL);
+    assert_non_null(reading.set);
+    const CardSet *set = reading.set;
+    assert_tag(set, card_named(set, "A"), "ox cart", ROLE_ENABLER, 1000);
+    assert_tag(set, card_named(set, "A"), "removal", ROLE_PAYOFF, 1000);
+    assert_tag(set, card_named(set, "B"), "ox cart", ROLE_BOTH, 1000);
+    assert_tag(set, card_named(set, "B"), "convoys", ROLE_BOTH, 1000);
+    assert_tag(set, card_named(set, "C"), "ox cart", ROLE_PAYOFF, 1000);
+    assert_tag(set, card_named(set, "E"), "ox cart", ROLE_NONE, 1000);
+    assert_int_equal(reading.diags.count, 1);
+    assert_string_equal(reading.diags.item[0].text, "2 lines have a role and no tag that it could be of, such as "
+                                                    "'both' here: nothing comes of it");
+    done(&reading);
+    assert_refused_with(&mapped, "name,part,tags\nA,tank,ox cart\n",
+                        "one.csv:2:3: error: column 'part': found 'tank', expected enabler, payoff or both");
+    static const char *const other[] = {"part", "Mark", "Lohn"};
+    mapped.map_header = other;
+    assert_refused_with(&mapped, "name,Mark,tags\nA,x,ox cart\n",
+                        "one.csv:2:3: error: column 'Mark': found 'x', expected enabler, payoff or both, since the "
+                        "header is no word for a role");
+    reading = read_good("name,role,tags\nA,tank,ox cart\nB,enabler,ox cart\n");
+    assert_tag(reading.set, card_named(reading.set, "B"), "ox cart", ROLE_NONE, 1000);
+    done(&reading);
+}
+
 static void wrong_tags_are_refused(void **state)
 {
     (void)state;
@@ -536,7 +609,7 @@ static void known_columns_are_in_the_reference(void **state)
             fail_msg("docs/files.md does not explain %s", word);
         free(word);
     }
-    assert_int_equal(count, 18);
+    assert_int_equal(count, 20);
     free(reference);
 }
 
@@ -573,6 +646,8 @@ int main(void)
         cmocka_unit_test(headers_have_other_spellings),
         cmocka_unit_test(the_model_maps_headers),
         cmocka_unit_test(tags_stand_in_one_column_or_several),
+        cmocka_unit_test(roles_may_have_columns_of_their_own),
+        cmocka_unit_test(the_model_names_columns_of_roles),
         cmocka_unit_test(wrong_tags_are_refused),
         cmocka_unit_test(wrong_cells_are_refused),
         cmocka_unit_test(all_errors_are_reported_at_once),

@@ -384,8 +384,53 @@ static void a_misspelt_theme_is_told(void **state)
     desk_done(folder);
 }
 
+/* A theme in one column and the card's part in it elsewhere: in a column of roles, in two that are marked, or in the
+ * name of the column that the theme stands in. Yes and no below such a name are no themes. */
+static void roles_beside_tags_are_found(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *columns, *enabler, *payoff, *both, *taken, *model;
+    } sheet[] = {
+        {"Theme,Role", "kites,enabler", "kites,Payoff", "kites,both", "tags = Theme, role = Role",
+         "  role: \"Role\"\n"},
+        {"Thema,Rolle", "kites,Quelle", "kites,Ziel", "kites,both", "tags = Thema, role = Rolle",
+         "words: {\"Quelle\": enabler, \"Ziel\": payoff}"},
+        {"Theme,Enabler,Payoffs", "kites,x,", "kites,,x", "kites,x,x", "role = Enabler, role = Payoffs",
+         "role: [\"Enabler\", \"Payoffs\"]"},
+        {"Theme,Enabler,Payoffs", "kites,yes,no", "kites,no,yes", "kites,yes,yes", "role = Enabler, role = Payoffs",
+         "role: [\"Enabler\", \"Payoffs\"]"},
+        {"Enabler for,Pays off", "kites,", ",kites", "kites,kites", "enables = Enabler for, pays_off = Pays off",
+         "enables: \"Enabler for\""},
+    };
+    for (size_t k = 0; k < sizeof sheet / sizeof *sheet; k++) {
+        char *folder = folder_new(), text[1024];
+        size_t length = (size_t)snprintf(text, sizeof text, "Card,Colour,Power,%s\n", sheet[k].columns);
+        Run run;
+        for (int c = 0; c < 12; c++)
+            length += (size_t)snprintf(text + length, sizeof text - length, "C%d,%s,%d,%s\n", c,
+                                       c % 2 == 0 ? "ruv" : "osk", c,
+                                       c % 3 == 0   ? sheet[k].enabler
+                                       : c % 3 == 1 ? sheet[k].payoff
+                                                    : sheet[k].both);
+        folder_print(folder, "list.csv", text);
+        desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "-o", "mine", "--size", "6", NULL});
+        desk_expect(run.out, sheet[k].taken);
+        desk_expect(run.out, "themes: kites ");
+        run_forget(&run);
+        char *model = folder_read(folder, "mine/model.yaml", NULL);
+        desk_expect(model, sheet[k].model);
+        free(model);
+        desk_run(folder, &run, 0, (const char *const[]){"find", "mine", NULL});
+        for (int c = 0; c < 3; c++)
+            desk_expect(run.out, c == 0 ? "kites enabler" : c == 1 ? "kites payoff" : "kites both");
+        run_forget(&run);
+        desk_done(folder);
+    }
+}
+
 /* Further columns of tags, called so or not, are read with the first; what two of them say alike counts once. A column
- * of roles and one of wishes are no themes, and are told. */
+ * of roles says those of the line's tags; one of wishes is no theme, which is told. */
 static void further_columns_of_tags_are_read(void **state)
 {
     (void)state;
@@ -396,9 +441,7 @@ static void further_columns_of_tags_are_read(void **state)
                  "Bee,mills,kites,,wood,payoff,\nCoal,kites,,mills,clay,enabler,x\nDusk,mills,mills,kites,,,\n"
                  "Elm,,,,,,\n");
     desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "-o", "my-pool", NULL});
-    desk_expect(run.out, "tags = Tags, tags = Theme 2, tags = More; your own: Made of, Role, Wish");
-    desk_expect(run.err, "list.csv:1:32: notice: the column 'Role' does not count: in a sheet of cards a role stands "
-                         "behind its tag");
+    desk_expect(run.out, "tags = Tags, tags = Theme 2, tags = More, role = Role; your own: Made of, Wish");
     desk_expect(run.err, "list.csv:1:37: notice: the column 'Wish' does not count: call it 'status'");
     run_forget(&run);
     desk_run(folder, &run, 0, (const char *const[]){"find", "my-pool", "--json", NULL});
@@ -408,6 +451,9 @@ static void further_columns_of_tags_are_read(void **state)
         tags += json_array_size(json_object_get(card, "tags"));
     assert_int_equal(tags, 8);
     json_decref(root);
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"find", "my-pool", NULL});
+    desk_expect(run.out, "kites enabler");
     run_forget(&run);
     folder_print(folder, "list.csv",
                  "Card,Tags,More\nAsh,kites enabler 2,mills (Payoff)\nBee,mills,KITES [Enabler] 3\nCoal,kites,\n");
@@ -551,6 +597,7 @@ int main(void)
         cmocka_unit_test(what_cannot_be_taken_is_refused),
         cmocka_unit_test(a_second_column_of_colours_is_told),
         cmocka_unit_test(further_columns_of_tags_are_read),
+        cmocka_unit_test(roles_beside_tags_are_found),
         cmocka_unit_test(a_misspelt_theme_is_told),
         cmocka_unit_test(a_header_means_one_thing),
         cmocka_unit_test(nothing_is_overwritten),

@@ -28,6 +28,36 @@ typedef struct {
 
 /* ---- lines ---- */
 
+static void go_to(Reading *reading, const SheetRow *row, size_t column)
+{
+    reading->cell = &row->cell[column];
+    reading->header = reading->sheet->header.cell[column].text;
+}
+
+/* What is said of the line's tags, when they are known: so the order of columns does not matter. */
+static bool read_roles(Reading *reading, const ColumnUse *use, const SheetRow *row, Line *line)
+{
+    bool good = true;
+    Role role = ROLE_NONE;
+    const SheetCell *said = NULL;
+    for (size_t i = 0; i < row->cells; i++) {
+        go_to(reading, row, i);
+        if (use[i].role)
+            good = tags_parse_role(reading, &role) && good;
+        if (role != ROLE_NONE && said == NULL)
+            said = reading->cell;
+    }
+    if (said != NULL && reading->tag_count == 0)
+        cell_count_add(&reading->idle_roles, said);
+    tags_take_role(reading, role);
+    for (size_t i = 0; i < row->cells; i++) {
+        go_to(reading, row, i);
+        if (column_is_late(use[i].known))
+            good = column_parse(reading, use[i].known, line) && good;
+    }
+    return good;
+}
+
 static bool read_line(Builder *builder, const ColumnUse *use, const SheetRow *row, int file)
 {
     Reading *reading = &builder->reading;
@@ -39,15 +69,15 @@ static bool read_line(Builder *builder, const ColumnUse *use, const SheetRow *ro
     reading->tag_count = reading->tags_before = 0;
     reading->tags_read = false;
     for (size_t i = 0; i < row->cells; i++) {
-        reading->cell = &row->cell[i];
-        reading->header = reading->sheet->header.cell[i].text;
-        if (use[i].known != NULL)
+        go_to(reading, row, i);
+        if (use[i].known != NULL && !column_is_late(use[i].known))
             good = column_parse(reading, use[i].known, &line) && good;
         else if (use[i].theme >= 0)
             good = tags_parse_theme(reading, reading->vocabulary->theme[use[i].theme]) && good;
         else if (use[i].colour >= 0)
             good = colours_parse_mark(reading, use[i].colour, &line) && good;
     }
+    good = read_roles(reading, use, row, &line) && good;
     if (line.needed != 0 || line.either != 0)
         colours_of_marks(reading->vocabulary, &line, &line.card.printed);
     for (size_t i = 0; i < row->cells; i++)
@@ -119,7 +149,7 @@ static void note_uses(Builder *builder, const ColumnUse *use, const Sheet *sheet
     CardSet *set = builder->set;
     for (size_t i = 0; i < sheet->header.cells; i++) {
         const int column = builder->column[file][i];
-        if (column >= 0 && (use[i].known != NULL || use[i].theme >= 0 || use[i].colour >= 0))
+        if (column >= 0 && (use[i].known != NULL || use[i].theme >= 0 || use[i].colour >= 0 || use[i].role))
             set->own[column] = false;
         if (use[i].colour >= 0)
             set->holds |= 1u << column_index(column_find("colours"));
@@ -149,7 +179,7 @@ static void tell_habits(const Reading *reading)
 {
     const Sheet *sheet = reading->sheet;
     const CellCount *tags = &reading->comma_tags, *slashes = &reading->slashes, *pluses = &reading->pluses,
-                    *costs = &reading->variable_costs;
+                    *costs = &reading->variable_costs, *roles = &reading->idle_roles;
     char excerpt[TEXT_EXCERPT];
     commas_tell(&reading->commas, sheet, reading->diags);
     if (tags->count > 0)
@@ -168,6 +198,10 @@ static void tell_habits(const Reading *reading)
                     "number there, or into a column as_cost, where it is to count",
                     costs->count, costs->count == 1 ? " holds an" : "s hold an",
                     text_excerpt(excerpt, costs->first->text), costs->count == 1 ? "s" : "");
+    if (roles->count > 0)
+        diag_notice(reading->diags, sheet_pos(sheet, roles->first),
+                    "%zu line%s a role and no tag that it could be of, such as '%s' here: nothing comes of it",
+                    roles->count, roles->count == 1 ? " has" : "s have", text_excerpt(excerpt, roles->first->text));
 }
 
 static bool read_sheet(Builder *builder, const char *path, SourcePos from, int file)
@@ -186,7 +220,7 @@ static bool read_sheet(Builder *builder, const char *path, SourcePos from, int f
                                           .marked = sheet->marked};
     reading->sheet = sheet;
     reading->commas = reading->comma_tags = (CellCount){0};
-    reading->slashes = reading->pluses = reading->variable_costs = (CellCount){0};
+    reading->slashes = reading->pluses = reading->variable_costs = reading->idle_roles = (CellCount){0};
     reading->comma_cell = NULL;
     reading->doubtful = NULL;
     memset(reading->too_fine, 0, sizeof reading->too_fine);

@@ -16,9 +16,9 @@ struct KnownColumn {
     CellParser *parse;
 };
 
-static CellParser parse_name, parse_colours, parse_kind, parse_cost, parse_power, parse_price, parse_tags, parse_text,
-    parse_copies, parse_owned, parse_status, parse_wishes, parse_symbols, parse_as_colours, parse_as_kind,
-    parse_as_cost, parse_trial, parse_never;
+static CellParser parse_name, parse_colours, parse_kind, parse_cost, parse_power, parse_price, parse_tags,
+    parse_enables, parse_pays_off, parse_text, parse_copies, parse_owned, parse_status, parse_wishes, parse_symbols,
+    parse_as_colours, parse_as_kind, parse_as_cost, parse_trial, parse_never;
 
 static const KnownColumn known_columns[] = {
     {{"name", "the card's name"}, {NULL}, parse_name},
@@ -28,6 +28,10 @@ static const KnownColumn known_columns[] = {
     {{"power", "a number"}, {NULL}, parse_power},
     {{"price", "money, 0 or more"}, {NULL}, parse_price},
     {{"tags", "tags with ';' between, each TAG [ROLE] [WEIGHT]"}, {"tag"}, parse_tags},
+    {{"enables", "tags with ';' between, each TAG [WEIGHT]"}, {"enabler_for", "enabler for"}, parse_enables},
+    {{"pays_off", "tags with ';' between, each TAG [WEIGHT]"},
+     {"pays off", "payoff_for", "payoff for"},
+     parse_pays_off},
     {{"text", "the card's text"}, {NULL}, parse_text},
     {{"copies", "a whole number from 1 to 1000"}, {NULL}, parse_copies},
     {{"owned", "a whole number from 0 to 1000, yes, x or no"}, {NULL}, parse_owned},
@@ -80,6 +84,11 @@ bool card_set_holds(const CardSet *set, const char *known)
 {
     const KnownColumn *column = column_find(known);
     return column != NULL && (set->holds & 1u << column_index(column)) != 0;
+}
+
+bool column_is_late(const KnownColumn *known)
+{
+    return known != NULL && (known->parse == parse_enables || known->parse == parse_pays_off);
 }
 
 bool column_is_name(const KnownColumn *known)
@@ -349,6 +358,20 @@ static bool parse_tags(Reading *reading, const KnownColumn *known, Line *line)
     (void)known;
     (void)line;
     return tags_parse(reading);
+}
+
+static bool parse_enables(Reading *reading, const KnownColumn *known, Line *line)
+{
+    (void)known;
+    (void)line;
+    return tags_parse_as(reading, ROLE_ENABLER);
+}
+
+static bool parse_pays_off(Reading *reading, const KnownColumn *known, Line *line)
+{
+    (void)known;
+    (void)line;
+    return tags_parse_as(reading, ROLE_PAYOFF);
 }
 
 static bool parse_text(Reading *reading, const KnownColumn *known, Line *line)

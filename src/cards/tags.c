@@ -3,6 +3,7 @@
 
 #include "base/number.h"
 #include "base/text.h"
+#include "cards/sheet/header_words.h"
 #include "cards/sheet/reading.h"
 
 #define WEIGHT_SCALE 3
@@ -155,7 +156,14 @@ size_t tag_name_length(const char *part, size_t length)
     return length;
 }
 
-static bool parse_tag(Reading *reading, const char *part, size_t length)
+typedef struct {
+    const char *name;
+    size_t length;
+    Role role;
+    int64_t weight;
+} TagCell;
+
+static bool read_tag(Reading *reading, const char *part, size_t length, TagCell *tag)
 {
     Role role = ROLE_NONE;
     int64_t weight = WEIGHT_DEFAULT;
@@ -187,18 +195,79 @@ static bool parse_tag(Reading *reading, const char *part, size_t length)
         reading->comma_cell = reading->cell;
         cell_count_add(&reading->comma_tags, reading->cell);
     }
-    return add_tag(reading, part, length, role, weight);
+    *tag = (TagCell){part, length, role, weight};
+    return true;
 }
 
 bool tags_parse(Reading *reading)
 {
     const char *rest = reading->cell->text, *part;
     size_t length;
+    TagCell tag;
     reading->tags_before = reading->tags_read ? reading->tag_count : 0;
     reading->tags_read = true;
     while (reading_next_part(reading, &rest, &part, &length))
-        if (!parse_tag(reading, part, length))
+        if (!read_tag(reading, part, length, &tag) || !add_tag(reading, tag.name, tag.length, tag.role, tag.weight))
             return false;
+    return true;
+}
+
+/* ---- columns that say the role ---- */
+
+static Role united(Role a, Role b)
+{
+    return a == ROLE_NONE || a == b ? b : b == ROLE_NONE ? a : ROLE_BOTH;
+}
+
+bool tags_parse_role(Reading *reading, Role *role)
+{
+    const char *text = reading->cell->text;
+    bool yes;
+    if (habits_blank(reading->habits, text) || habits_no_role(reading->habits, text))
+        return true;
+    const bool marked = sheet_yes_no(text, &yes);
+    if (marked && !yes)
+        return true;
+    Role said = habits_role(reading->habits, marked ? reading->header : text);
+    if (said == ROLE_NONE && marked)
+        said = word_as_role(reading->header);
+    if (said == ROLE_NONE)
+        return reading_wrong(
+            reading,
+            marked ? "enabler, payoff or both, since the header is no word for a role" : "enabler, payoff or both", "");
+    *role = united(*role, said);
+    return true;
+}
+
+void tags_take_role(Reading *reading, Role role)
+{
+    for (size_t i = 0; i < reading->tag_count; i++)
+        if (reading->tag[i].role == ROLE_NONE)
+            reading->tag[i].role = role;
+}
+
+bool tags_parse_as(Reading *reading, Role role)
+{
+    const char *rest = reading->cell->text, *part;
+    size_t length;
+    TagCell tag;
+    while (reading_next_part(reading, &rest, &part, &length)) {
+        if (!read_tag(reading, part, length, &tag))
+            return false;
+        if (tag.role != ROLE_NONE && tag.role != role)
+            return reading_wrong(reading, "tags without another role: the column says it", "");
+        const int spelling = names_add(reading->tags, tag.name, tag.length);
+        CardTag *there = NULL;
+        for (size_t i = 0; i < reading->tag_count && there == NULL; i++)
+            if (names_word(reading->tags, reading->tag[i].tag) == names_word(reading->tags, spelling))
+                there = &reading->tag[i];
+        if (there == NULL && !add_tag(reading, tag.name, tag.length, role, tag.weight))
+            return false;
+        if (there != NULL) {
+            there->role = united(there->role, role);
+            there->weight = tag.weight > there->weight ? tag.weight : there->weight;
+        }
+    }
     return true;
 }
 

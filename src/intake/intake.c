@@ -137,7 +137,7 @@ static bool is_read(const IntakeSheet *sheet, ColumnField field)
     case SHEET_TAGS:
         return field == HOLDS_TAGS || field == HOLDS_ROLE || field == HOLDS_WEIGHT || field == HOLDS_STATUS;
     case SHEET_POOL: return field == HOLDS_CHOSEN || (field == HOLDS_COPIES && !sheet_has(sheet, HOLDS_CHOSEN));
-    case SHEET_CARDS: return field <= HOLDS_STATUS || (field == HOLDS_CHOSEN && sheet->of_pool);
+    case SHEET_CARDS: return field <= HOLDS_STATUS || field == HOLDS_ROLE || (field == HOLDS_CHOSEN && sheet->of_pool);
     case SHEET_LEFT: break;
     }
     return false;
@@ -181,6 +181,12 @@ static bool is_one_of_several(const IntakeSheet *sheet, size_t column)
     return several;
 }
 
+/* Roles of cards are read where the model says so: the header may mean anything. */
+static bool is_said_only(const IntakeSheet *sheet, size_t column)
+{
+    return sheet->role == SHEET_CARDS && sheet->field[column] == HOLDS_ROLE;
+}
+
 /* Headers whose field is not the one that poolwright would take by itself; all of a field together. */
 static void make_maps(Intake *intake)
 {
@@ -196,7 +202,7 @@ static void make_maps(Intake *intake)
             for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role != SHEET_LEFT; k++) {
                 const char *header = sheet->sheet.header.cell[k].text, *key = key_of(sheet, (ColumnField)f);
                 if (sheet->field[k] == (ColumnField)f && is_read(sheet, sheet->field[k]) &&
-                    (!text_folds_to(header, key) || is_one_of_several(sheet, k)))
+                    (!text_folds_to(header, key) || is_one_of_several(sheet, k) || is_said_only(sheet, k)))
                     add_map(intake, key, header);
                 if (f == 0 && would_be_taken(sheet, k))
                     add_map(intake, field_name(HOLDS_OWN), header);
@@ -448,21 +454,6 @@ static void tell_misfits(const Intake *intake)
             }
 }
 
-/* In a sheet of cards a role has no column of its own: which of the card's tags would it be of? */
-static void tell_roles(const Intake *intake)
-{
-    char excerpt[TEXT_EXCERPT];
-    for (size_t s = 0; s < intake->sheets; s++) {
-        const IntakeSheet *sheet = &intake->sheet[s];
-        for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_CARDS; k++)
-            if (sheet->field[k] == HOLDS_ROLE)
-                diag_notice(intake->diags, sheet_pos(&sheet->sheet, &sheet->sheet.header.cell[k]),
-                            "the column '%s' does not count: in a sheet of cards a role stands behind its tag, such as "
-                            "'TAG enabler' or 'TAG payoff'",
-                            text_excerpt(excerpt, sheet->sheet.header.cell[k].text));
-    }
-}
-
 static void read_cards(Intake *intake)
 {
     const char **path = mem_new(intake->sheets, sizeof *path);
@@ -487,7 +478,6 @@ Intake *intake_new(const char *const *path, size_t paths, FileStore *files, Deci
         guess_theme_columns(intake);
         guess_grades(intake);
         tell_no_scores(intake);
-        tell_roles(intake);
         tell_misfits(intake);
         guess_lines(intake);
         guess_marks(intake);

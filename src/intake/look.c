@@ -199,6 +199,11 @@ static bool holds_grades(const ColumnLook *look)
            2 * look->filled >= 3 * look->distinct;
 }
 
+static int fits_tags(const ColumnLook *look)
+{
+    return words_share(look) < 60 || average_letters(look) > 120 ? 0 : 40 + repeats(look) * 3 / 10;
+}
+
 int look_fits(const ColumnLook *look, size_t rows, ColumnField field)
 {
     if (look->filled == 0) /* says nothing against it */
@@ -213,7 +218,9 @@ int look_fits(const ColumnLook *look, size_t rows, ColumnField field)
     case HOLDS_PRICE:
     case HOLDS_LOW:
     case HOLDS_HIGH: return fits_price(look);
-    case HOLDS_TAGS: return words < 60 || average_letters(look) > 120 ? 0 : 40 + repeats(look) * 3 / 10;
+    case HOLDS_TAGS: return fits_tags(look);
+    case HOLDS_ENABLES:
+    case HOLDS_PAYS_OFF: return look->yes_no * 2 > look->filled ? 0 : fits_tags(look);
     case HOLDS_TEXT: return words < 70 ? 0 : average_letters(look) > 30 ? 90 : 40;
     case HOLDS_COPIES:
     case HOLDS_STOCK:

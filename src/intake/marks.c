@@ -221,6 +221,8 @@ static void guess_tag_marks(Intake *intake)
                                    .text = "what stands between several tags (and kinds) of a card, besides ';'? "
                                            "(comma, bar, newline, slash, several with a blank between; none)"}};
     each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_TAGS, note_tag_marks, &marks);
+    each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_ENABLES, note_tag_marks, &marks);
+    each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_PAYS_OFF, note_tag_marks, &marks);
     each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_KIND, note_tag_marks, &marks);
     Text likely = {0};
     for (size_t m = 0; tag_marks[m] != '\0'; m++)

@@ -182,6 +182,7 @@ void guess_own_words(Intake *intake)
         bag[k]->arena = intake->arena;
     each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_TAGS, note_tags, &words);
     each_cell(intake, ROLE_BIT(SHEET_TAGS), HOLDS_ROLE, note_role, &words);
+    each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_ROLE, note_mark, &words);
     each_theme_cell(intake, note_mark, &words);
     each_cell(intake, ROLE_BIT(SHEET_CARDS) | ROLE_BIT(SHEET_TAGS), HOLDS_STATUS, note_status, &words);
     for (size_t k = 0; k < sizeof bag / sizeof *bag; k++)

@@ -29,6 +29,40 @@ static bool title_says(const IntakeSheet *sheet, const char *const *word, size_t
     return found;
 }
 
+/* ---- roles of the tags of cards ---- */
+
+#define ROLES_FEW 4 /* different words below a header for roles, which may be words of one's own for them */
+
+static bool is_role_word(const char *text)
+{
+    return role_named(text) != ROLE_NONE || word_as_role(text) != ROLE_NONE;
+}
+
+/* Does it hold roles, or marks below a header that is one? */
+static bool speaks_of_roles(const IntakeSheet *sheet, size_t column)
+{
+    const ColumnLook *look = &sheet->look[column];
+    size_t roles = 0;
+    for (size_t i = 0; i < sheet->sheet.rows; i++)
+        roles += is_role_word(sheet->sheet.row[i].cell[column].text);
+    return roles * 2 > look->filled ||
+           (look->yes_no == look->filled && is_role_word(sheet->sheet.header.cell[column].text)) ||
+           (sheet->field[column] == HOLDS_ROLE && look->distinct <= ROLES_FEW);
+}
+
+/* In a sheet of cards with tags; of tags in a column for one role they are not. */
+static void settle_roles(IntakeSheet *sheet, int *score)
+{
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++) {
+        const bool could = sheet->field[k] == HOLDS_ROLE || (sheet->field[k] == HOLDS_OWN && sheet->look[k].filled > 0),
+                   holds = could && sheet_has(sheet, HOLDS_TAGS) && speaks_of_roles(sheet, k);
+        if (!could)
+            continue;
+        score[k] = holds && sheet->field[k] == HOLDS_OWN ? UNKNOWN : score[k];
+        sheet->field[k] = holds ? HOLDS_ROLE : HOLDS_OWN;
+    }
+}
+
 static bool holds_weights(const ColumnLook *look)
 {
     return look->numbers == look->filled && look->large == 0 && look->signs == 0 && !column_counts_lines(look);
@@ -182,7 +216,8 @@ static size_t shared_percent(const Bag *bag, const Bag *main)
 /* Does it say of cards what the other sheet does not? */
 static bool adds_facts(const IntakeSheet *sheet, const IntakeSheet *main)
 {
-    static const ColumnField fact[] = {HOLDS_COLOURS, HOLDS_KIND, HOLDS_COST, HOLDS_POWER, HOLDS_TAGS, HOLDS_TEXT};
+    static const ColumnField fact[] = {HOLDS_COLOURS, HOLDS_KIND,    HOLDS_COST,     HOLDS_POWER,
+                                       HOLDS_TAGS,    HOLDS_ENABLES, HOLDS_PAYS_OFF, HOLDS_TEXT};
     for (size_t f = 0; f < sizeof fact / sizeof *fact; f++)
         if (sheet_has(sheet, fact[f]) && !sheet_has(main, fact[f]))
             return true;
@@ -262,10 +297,10 @@ static void ask_role(Intake *intake, IntakeSheet *sheet)
 
 /* ---- what is asked of a column ---- */
 
-static const char *const field_choice[] = {"name",     "colours", "kind",     "cost",   "power",  "price",
-                                           "tags",     "text",    "copies",   "owned",  "status", "low",
-                                           "high",     "date",    "currency", "shop",   "stock",  "condition",
-                                           "language", "chosen",  "role",     "weight", "own"};
+static const char *const field_choice[] = {
+    "name",  "colours",   "kind",     "cost",   "power", "price",  "tags", "enables",  "pays_off",
+    "text",  "copies",    "owned",    "status", "low",   "high",   "date", "currency", "shop",
+    "stock", "condition", "language", "chosen", "role",  "weight", "own"};
 
 static void ask_column(Intake *intake, IntakeSheet *sheet, size_t column, int score)
 {
@@ -313,8 +348,10 @@ static bool settle_columns(Intake *intake, IntakeSheet *sheet)
     for (size_t k = 0; k < s->header.cells; k++) {
         if (sheet->field[k] == HOLDS_NAME && sheet->name < 0)
             sheet->name = (int)k;
-        const bool may_repeat = sheet->field[k] == HOLDS_OWN ||
-                                (sheet->field[k] == HOLDS_TAGS && sheet->role == SHEET_CARDS); /* read together */
+        const ColumnField field = sheet->field[k];
+        const bool joins = field == HOLDS_TAGS || field == HOLDS_ENABLES || field == HOLDS_PAYS_OFF ||
+                           field == HOLDS_ROLE, /* read together */
+            may_repeat = field == HOLDS_OWN || (joins && sheet->role == SHEET_CARDS);
         for (size_t j = 0; j < k && !may_repeat; j++)
             if (sheet->field[j] == sheet->field[k]) {
                 diag_error(intake->diags, sheet_pos(s, &s->header.cell[k]),
@@ -409,6 +446,8 @@ bool guess_roles(Intake *intake)
         ask_role(intake, sheet);
         if (sheet->role == SHEET_CARDS)
             guess_more_tags(intake, sheet, score[s]);
+        if (sheet->role == SHEET_CARDS)
+            settle_roles(sheet, score[s]);
         if (sheet->role == SHEET_TAGS)
             find_only(sheet, HOLDS_WEIGHT, holds_weights, score[s]);
         if (sheet->role == SHEET_POOL && !sheet_has(sheet, HOLDS_COPIES))

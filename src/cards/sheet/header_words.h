@@ -18,6 +18,8 @@ typedef enum {
     HOLDS_POWER,
     HOLDS_PRICE,
     HOLDS_TAGS,
+    HOLDS_ENABLES, /* this and the next: tags with the role that the header says */
+    HOLDS_PAYS_OFF,
     HOLDS_TEXT,
     HOLDS_COPIES,
     HOLDS_OWNED,

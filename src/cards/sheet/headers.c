@@ -69,12 +69,12 @@ bool header_is_listed(const Sheet *sheet, size_t column)
 
 static bool is_own(ColumnUse use)
 {
-    return use.known == NULL && use.theme < 0 && use.colour < 0;
+    return use.known == NULL && use.theme < 0 && use.colour < 0 && !use.role;
 }
 
 static bool same_use(ColumnUse a, ColumnUse b)
 {
-    return !is_own(a) && a.known == b.known && a.theme == b.theme && a.colour == b.colour;
+    return !is_own(a) && a.known == b.known && a.theme == b.theme && a.colour == b.colour && a.role == b.role;
 }
 
 bool columns_check_maps(const CardVocabulary *vocabulary, Diags *diags)
@@ -133,7 +133,8 @@ static void resolve_uses(const CardVocabulary *vocabulary, const Sheet *sheet, C
         if (column < 0)
             continue;
         map_used[i] = true;
-        const ColumnUse meant = use_of(vocabulary, vocabulary->map_field[i]);
+        ColumnUse meant = use_of(vocabulary, vocabulary->map_field[i]);
+        meant.role = text_folds_to(vocabulary->map_field[i], "role");
         if (is_own(meant)) { /* of another sheet, or left to the user whatever it is called */
             mapped[column] = mapped[column] || text_folds_to(vocabulary->map_field[i], "own");
             continue;
@@ -275,10 +276,11 @@ static bool is_mapped(const CardVocabulary *vocabulary, const char *header)
     return found;
 }
 
-/* Several columns of tags are read together, where the model names them all. */
-static bool go_together(const CardVocabulary *vocabulary, const KnownColumn *known, const char *one, const char *other)
+/* Several columns of tags or roles are read together, where the model names them all. */
+static bool go_together(const CardVocabulary *vocabulary, ColumnUse use, const char *one, const char *other)
 {
-    return known != NULL && known == column_find("tags") && is_mapped(vocabulary, one) && is_mapped(vocabulary, other);
+    const bool joins = use.role || column_is_late(use.known) || (use.known != NULL && use.known == column_find("tags"));
+    return joins && is_mapped(vocabulary, one) && is_mapped(vocabulary, other);
 }
 
 bool columns_resolve(const Reading *reading, ColumnUse *use, bool *map_used)
@@ -290,7 +292,7 @@ bool columns_resolve(const Reading *reading, ColumnUse *use, bool *map_used)
         named = named || column_is_name(use[i].known);
         for (size_t j = 0; j < i; j++) {
             if (!same_use(use[i], use[j]) ||
-                go_together(reading->vocabulary, use[i].known, header->cell[i].text, header->cell[j].text))
+                go_together(reading->vocabulary, use[i], header->cell[i].text, header->cell[j].text))
                 continue;
             char first[TEXT_EXCERPT], second[TEXT_EXCERPT];
             diag_error(reading->diags, sheet_pos(reading->sheet, &header->cell[i]),

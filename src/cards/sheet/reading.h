@@ -33,6 +33,7 @@ typedef struct {
     const SheetCell *comma_cell; /* the last of them */
     CellCount slashes, pluses;   /* cells of colours with a / or a +, in this sheet */
     CellCount variable_costs;    /* costs with an X in them, in this sheet */
+    CellCount idle_roles;        /* roles on a line without a tag, in this sheet */
     const SheetCell *doubtful;   /* the first price in this sheet that may be in thousands */
     const SheetCell
         *too_fine[COLUMNS_KNOWN_MOST]; /* by column_index: the first number in this sheet with too many decimals */
@@ -58,6 +59,8 @@ typedef struct KnownColumn KnownColumn;
 const KnownColumn *column_find(const char *folded);
 bool column_is_name(const KnownColumn *known);
 size_t column_index(const KnownColumn *known); /* as card_known_column counts; below 32 */
+/* Is it read when all other cells of a line are? NULL is allowed. */
+bool column_is_late(const KnownColumn *known);
 /* Reads the current cell into the line. False with an error. A blank cell is left at its default. */
 bool column_parse(Reading *reading, const KnownColumn *known, Line *line);
 
@@ -79,6 +82,7 @@ typedef struct {
     const KnownColumn *known;
     int theme;  /* index into the vocabulary, or -1 */
     int colour; /* likewise: the column marks the cards of one colour */
+    bool role;  /* the column says the role of the line's tags; only where the model names it */
 } ColumnUse;
 
 /* What each column of the sheet holds. map_used[i] is set when the sheet has the i-th mapped header. False with errors.
@@ -95,5 +99,12 @@ bool columns_check_maps(const CardVocabulary *vocabulary, Diags *diags);
 bool tags_parse(Reading *reading);
 /* A theme's own column: "3 enabler", "payoff", "x". */
 bool tags_parse_theme(Reading *reading, const char *theme);
+/* A column of roles: "enabler", or "x" below a header that is a word for a role. Adds to *role. */
+bool tags_parse_role(Reading *reading, Role *role);
+/* When all other cells of the line are read: those of its tags that have no role get this one. */
+void tags_take_role(Reading *reading, Role role);
+/* A column of tags with one role: "TAG [WEIGHT]; ...". What the line's other columns say of a tag is united with it:
+ * an enabler and a payoff make both, and the greater weight counts. */
+bool tags_parse_as(Reading *reading, Role role);
 
 #endif
