@@ -208,6 +208,12 @@ static const Way way[] = {
      .phrase =
          "Your own: A must be in (scenario.yaml:3) and B must be in (scenario.yaml:3) cannot all hold beside rivals",
      .kind = "own"},
+    {.name = "more keeps than places",
+     .model = "",
+     .scenario = "keep: [A, B, C, D, E, F, G]\n",
+     .mended_scenario = "keep: [A, B, C, D, E, F]\n",
+     .phrase = "There are 7 cards to keep for a pool of 6 (model.yaml:1). Without that there is a pool: proven.",
+     .kind = "keeps"},
     {.name = "bans thin out a theme",
      .model = "rules:\n  - {name: bell cards, where: {tag: bells}, at_least: 3}\n",
      .scenario = "ban: [A, B]\n",

@@ -13,6 +13,7 @@
 /* X(constant, word in JSON) in the order in which they are looked for. */
 #define CAUSE_TABLE(X)                                                                                                 \
     X(CAUSE_SIZE, "size")                 /* fewer copies than places; of: copies there are */                         \
+    X(CAUSE_KEEPS, "keeps")               /* of: so many cards are kept, more than places */                           \
     X(CAUSE_NO_ROLES, "no roles")         /* no card has a role on any tag */                                          \
     X(CAUSE_COMMAS, "commas in tags")     /* cards: so many have tags with a comma; word: such a tag */                \
     X(CAUSE_SPELLING, "spelling")         /* no card has the word of the field; cards: so many have the nearest */     \
@@ -62,8 +63,8 @@ void causes_find(Explain *explain, Causes *causes);
 bool causes_complete(const Causes *causes);
 void causes_release(Causes *causes);
 
-/* What the sheets lack (causes_data.c): causes whose limits cannot be met whatever is chosen, without keeps and bans.
- */
+/* What the sheets lack (causes_data.c): causes whose limits cannot be met whatever is chosen, without keeps and bans;
+ * and more keeps than there are places. */
 void causes_of_data(const Explain *explain, Causes *causes);
 Cause *cause_add(Causes *causes, CauseKind kind);
 void cause_add_side(Cause *cause, int side);

@@ -1,6 +1,6 @@
 /* causes_data.c - limits that no choice of cards can meet, sorted by what the sheets lack: size, roles, tags parted by
  * commas, words spelt otherwise, fixing, gold cards written as hybrids; or that ask for more than a pool takes. Counted
- * from the candidates (programme/reach/reach.h), whatever is kept or banned. */
+ * from the candidates (programme/reach/reach.h), whatever is kept or banned. And more keeps than a pool takes. */
 #include <string.h>
 
 #include "base/number.h"
@@ -308,6 +308,34 @@ static void judge_side(const Data *d, int s)
     cause->amount = limit->bounds.low;
 }
 
+static bool is_keep(const Side *side)
+{
+    return side->limit->kind == LIMIT_KEEP && side->hard;
+}
+
+static bool is_most_cards(const Side *side)
+{
+    return side->limit->kind == LIMIT_SIZE && side->hard && !side->low;
+}
+
+static void judge_keeps(const Data *d)
+{
+    const SideProblem *sides = d->e->sides;
+    int64_t kept = 0, room = INT64_MAX;
+    for (int s = 0; s < sides->sides; s++) {
+        kept += is_keep(&sides->side[s]);
+        if (is_most_cards(&sides->side[s]))
+            room = sides->side[s].limit->bounds.high;
+    }
+    if (kept <= room)
+        return;
+    Cause *cause = cause_add(d->causes, CAUSE_KEEPS);
+    cause->of = (size_t)kept;
+    for (int s = 0; s < sides->sides; s++)
+        if (is_keep(&sides->side[s]) || is_most_cards(&sides->side[s]))
+            cause_add_side(cause, s);
+}
+
 /* Of too few, those first that have the least of what they ask for. */
 static int by_kind(const void *a, const void *b)
 {
@@ -329,6 +357,7 @@ void causes_of_data(const Explain *explain, Causes *causes)
         if (out_of_reach(side, &reach[side->limit - in->limit]))
             judge_side(&d, s);
     }
+    judge_keeps(&d);
     sort_stable(causes->cause, causes->causes, sizeof *causes->cause, by_kind);
     mem_free(reach);
 }

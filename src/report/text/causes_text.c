@@ -22,6 +22,14 @@ static const Side *first_side(const Teller *t)
     return t->cause->sides > 0 ? &t->e->sides->side[t->cause->side[0]] : NULL;
 }
 
+static const Limit *size_of_cause(const Teller *t)
+{
+    const Limit *size = first_side(t)->limit;
+    for (int k = 1; k < t->cause->sides && size->kind != LIMIT_SIZE; k++)
+        size = t->e->sides->side[t->cause->side[k]].limit;
+    return size;
+}
+
 /* "12 limits ask for one", "1 limit asks for one" */
 static const char *limits_ask(const Teller *t, const char *what)
 {
@@ -96,6 +104,13 @@ static void tell_too_few(const Teller *t)
         text_printf(t->out, "; %zu without a price %s left out (unpriced: skip)", in->skipped_count,
                     in->skipped_count == 1 ? "is" : "are");
     text_add(t->out, ".\n");
+}
+
+static void tell_keeps(const Teller *t)
+{
+    const Model *model = t->e->instance->model;
+    text_printf(t->out, "There are %zu cards to keep for a pool of %d (%s).\n", t->cause->of, model->size_to,
+                limit_place_text(size_of_cause(t), t->arena));
 }
 
 #define DEAR_PRICES 2000 /* cents, on average: more than cards usually cost */
@@ -277,6 +292,7 @@ static void tell(const Teller *t)
     text_add(t->out, t->indent);
     switch (c->kind) {
     case CAUSE_SIZE: tell_too_few(t); break;
+    case CAUSE_KEEPS: tell_keeps(t); break;
     case CAUSE_NO_ROLES:
         text_printf(t->out,
                     "No card has a role, and %s: write enabler, payoff or both behind the tag ('%s payoff'), or in the "
