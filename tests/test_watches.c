@@ -256,6 +256,18 @@ static void signals_are_counted(void **state)
     json_decref(root);
     folder_remove(folder);
     free(folder);
+    /* what a rule counts is meant */
+    static const char *const asked[] = {"rules: [{name: few, where: {tag: [odd, RARE]}, at_least: 1}]\n",
+                                        "rules: [{name: few, where: {kind: crew}, at_least: 1%, of: {tag: rare}}]\n",
+                                        "deck: {rules: [{name: few, where: {tag: rare}, at_least: 1}]}\n"};
+    for (size_t k = 0; k < sizeof asked / sizeof *asked; k++) {
+        folder = folder_of(asked[k]);
+        root = run_answer(folder, 0, WORDS("best", "scenario.yaml", "--json"));
+        assert_int_equal(json_array_size(json_object_get(json_object_get(root, "watches"), "tags")), 0);
+        json_decref(root);
+        folder_remove(folder);
+        free(folder);
+    }
 }
 
 /* Nothing to say: no line. */

@@ -9,6 +9,26 @@ static bool is_theme(const Instance *in, int tag)
     return text_find(in->cards->tag[tag], in->model->theme_name, in->model->themes) >= 0;
 }
 
+static bool filter_names(const Filter *filter, const char *tag)
+{
+    for (size_t t = 0; t < filter->tests; t++)
+        for (size_t v = 0; filter->test[t].field == FIELD_TAG && v < filter->test[t].values; v++)
+            if (text_folds_to(tag, filter->test[t].value[v].folded))
+                return true;
+    return false;
+}
+
+/* Does a rule ask about the tag, as about answers to other cards? Then how many there are is meant. */
+static bool is_asked_for(const Instance *in, int tag)
+{
+    const Model *model = in->model;
+    for (size_t r = 0; r < model->rules + model->deck.rules; r++)
+        if (filter_names(&model->rule[r].where, in->cards->tag[tag]) ||
+            (model->rule[r].has_of && filter_names(&model->rule[r].of, in->cards->tag[tag])))
+            return true;
+    return false;
+}
+
 static void find_tags(const Instance *in, const int *copies, Signals *signals)
 {
     const size_t tags = in->cards->tags;
@@ -18,7 +38,7 @@ static void find_tags(const Instance *in, const int *copies, Signals *signals)
             cards[in->cards->card[c].tag[k].tag] += copies[c];
     signals->tag = mem_new(tags + 1, sizeof *signals->tag);
     for (size_t t = 0; t < tags; t++)
-        if (cards[t] >= SIGNAL_LEAST && cards[t] <= SIGNAL_MOST && !is_theme(in, (int)t))
+        if (cards[t] >= SIGNAL_LEAST && cards[t] <= SIGNAL_MOST && !is_theme(in, (int)t) && !is_asked_for(in, (int)t))
             signals->tag[signals->tags++] = (TagSignal){(int)t, cards[t]};
     mem_free(cards);
 }

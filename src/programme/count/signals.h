@@ -10,7 +10,7 @@
 #define SPEED_CARDS 3     /* mono cards with a cost in each colour, at least */
 #define SPEEDS_APART 1000 /* thousandths of cost */
 
-/* A tag that is no theme, on a few cards of the pool. */
+/* A tag that is no theme, and that no rule asks about, on a few cards of the pool. */
 typedef struct {
     int tag;   /* index into CardSet.tag */
     int cards; /* copies */
