@@ -425,6 +425,49 @@ static void of_themes_without_roles_nothing_is_short(void **state)
     desk_done(folder);
 }
 
+/* A theme that the choice leaves out, or that weighs nothing, is not the weakest, and nothing is short of it; the page
+ * says the same. */
+static void themes_that_do_not_count_are_not_the_weakest(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder =
+        desk_folder("  - {name: u, colours: rye}\n  - {name: v, colours: rye, weight: 0}\n"
+                    "  - {name: w, colours: rye}\nchoose: {from: [t, u], exactly: 1}\n"
+                    "seats: {seats: 1, packs: 1, pack_size: 5}\n",
+                    "change: {size: 5}\n",
+                    "name,colours,power,tags\nA,rye,9,t enabler 3; w enabler\nB,rye,9,t payoff 3; w enabler\n"
+                    "C,rye,9,t enabler 3; w\nD,rye,9,u enabler; w payoff\nE,rye,9,v enabler\n");
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml"));
+    assert_true(strstr(strstr(run.out, "\n  u "), "not chosen") < strstr(run.out, "\n  v "));
+    assert_true(strstr(run.out, "<- weakest") > strstr(run.out, "\n  w "));
+    run_forget(&run);
+    json_t *root = run_answer(folder, 0, WORDS("best", "scenario.yaml", "--json"));
+    assert_string_equal(json_text(root, "weakest"), "w");
+    const json_t *themes = json_object_get(root, "themes");
+    for (size_t k = 0; k < json_array_size(themes); k++)
+        assert_int_equal(json_is_false(json_object_get(json_array_get(themes, k), "counts")), k == 1);
+    json_decref(root);
+    folder_print(folder, "list.csv", "name\nA\nB\nC\nD\nE\n");
+    desk_run(folder, &run, 0, WORDS("seats", "scenario.yaml", "list.csv", "--package", "1+1"));
+    desk_expect(run.out, "Shortest: v, of payoffs");
+    desk_expect(run.out, "u is not chosen in this pool: nothing is short of it.");
+    run_forget(&run);
+    root = run_answer(folder, 0, WORDS("seats", "scenario.yaml", "list.csv", "--package", "1+1", "--json"));
+    assert_true(json_is_null(json_object_get(json_array_get(json_object_get(root, "themes"), 3), "short_of")));
+    json_decref(root);
+    desk_run(folder, &run, 0, WORDS("page", "scenario.yaml", "-o", "pool.html"));
+    run_forget(&run);
+    char *page = folder_read(folder, "pool.html", NULL);
+    desk_expect(page, "<bdi>u</bdi> <em>not chosen</em>");
+    char *weakest = strstr(page, "<em>weakest</em>");
+    assert_non_null(weakest);
+    assert_memory_equal(weakest - strlen("<bdi>w</bdi> "), "<bdi>w</bdi> ", strlen("<bdi>w</bdi> "));
+    assert_null(strstr(weakest + 1, "<em>weakest</em>"));
+    free(page);
+    desk_done(folder);
+}
+
 /* best and audit say the same of a pool that misses a soft limit. */
 static void soft_limits_missed_are_said(void **state)
 {
@@ -535,6 +578,7 @@ int main(void)
         cmocka_unit_test(places_that_add_fit_are_not_blamed),
         cmocka_unit_test(what_is_short_is_told),
         cmocka_unit_test(of_themes_without_roles_nothing_is_short),
+        cmocka_unit_test(themes_that_do_not_count_are_not_the_weakest),
         cmocka_unit_test(what_to_do_is_told),
         cmocka_unit_test(soft_limits_missed_are_said),
         cmocka_unit_test(nothing_moves_where_less_is_asked),

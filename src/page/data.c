@@ -228,13 +228,15 @@ ThemeTally *tally_themes(PageData *data, size_t *count)
     return theme;
 }
 
-long weakest_theme(const ThemeTally *theme, size_t count)
+const char *theme_note(const PageData *data, const char *name)
 {
-    long weakest = -1;
-    for (size_t k = 0; k < count; k++)
-        if (weakest < 0 || theme[k].strength < theme[weakest].strength)
-            weakest = (long)k;
-    return weakest;
+    const size_t count = items_of(data->best, "themes");
+    for (size_t k = 0; k < count; k++) {
+        const json_t *theme = item_at(data->best, "themes", k);
+        if (strcmp(get_text(theme, "name"), name) == 0 && json_is_false(json_object_get(theme, "counts")))
+            return "not chosen";
+    }
+    return count > 1 && strcmp(get_text(data->best, "weakest"), name) == 0 ? "weakest" : "";
 }
 
 static void add_to_curve(const PoolCard *card, ColourTally *t)

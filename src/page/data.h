@@ -65,8 +65,8 @@ typedef struct {
 
 /* One for each theme of the model, in its order; in the arena. */
 ThemeTally *tally_themes(PageData *data, size_t *count);
-/* The one with the least strength; -1 without themes. */
-long weakest_theme(const ThemeTally *theme, size_t count);
+/* What the answer says of the theme beside others: "weakest", "not chosen", "". */
+const char *theme_note(const PageData *data, const char *name);
 /* The tag of the card's that belongs to the theme and counts there; NULL: none. */
 const json_t *tag_in_theme(const PageData *data, const PoolCard *card, const ThemeTally *theme);
 

@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "base/sort.h"
+#include "programme/count/checker.h"
 
 static void seen_count(const int drawn[DRAWS], int pool, int copies, SeenCards *seen)
 {
@@ -85,11 +86,28 @@ static const double *short_role(const ThemeSeen *theme)
     return theme->short_of_payoffs ? theme->has_payoffs : theme->has_enablers;
 }
 
+/* Which themes the choices of the model leave out of such a pool. */
+static void find_left_out(Seats *s, const int *copies)
+{
+    PoolCheck check;
+    if (s->instance->model->structure->chooses == 0)
+        return;
+    pool_check(s->instance, copies, &check);
+    for (size_t t = 0; t < s->themes; t++)
+        s->theme[t].left_out = !check.chosen[t];
+    pool_check_release(&check);
+}
+
+bool theme_may_be_short(const ThemeSeen *theme)
+{
+    return theme->tagged && !theme->left_out;
+}
+
 static int compare_themes(const void *a, const void *b)
 {
     const ThemeSeen *p = a, *q = b;
-    if (p->tagged != q->tagged)
-        return p->tagged ? -1 : 1;
+    if (theme_may_be_short(p) != theme_may_be_short(q))
+        return theme_may_be_short(p) ? -1 : 1;
     if (is_short(short_role(p), short_role(q)) || is_short(short_role(q), short_role(p)))
         return is_short(short_role(p), short_role(q)) ? -1 : 1;
     return p->cards.by[DRAW_SEES].copies - q->cards.by[DRAW_SEES].copies;
@@ -160,6 +178,7 @@ void seats_count(const Instance *in, const int *copies, int others, const Drafti
     s->theme = arena_alloc(s->arena, s->themes, sizeof *s->theme);
     for (size_t t = 0; t < s->themes; t++)
         count_theme(s, copies, t);
+    find_left_out(s, copies);
     sort_stable(s->theme, s->themes, sizeof *s->theme, compare_themes);
     count_rules(s, copies);
     count_together(s, copies);

@@ -35,6 +35,7 @@ typedef struct {
     bool short_of_payoffs; /* for two there are enough of them with the lesser chance, or else for one */
     double least;          /* that chance */
     bool tagged;           /* some candidate is its enabler or payoff; else nothing is short of it */
+    bool left_out;         /* the pool's choice of themes does not have it; then neither */
 } ThemeSeen;
 
 /* Cards that belong together (`together`). */
@@ -53,13 +54,16 @@ typedef struct {
     Package package;
     int pool;         /* cards, candidates or not */
     int drawn[DRAWS]; /* cards looked at */
-    ThemeSeen *theme; /* [themes] the one that is short first; those that are not tagged last */
+    ThemeSeen *theme; /* [themes] the one that is short first; those that nothing is short of last */
     size_t themes;
     SeenCards *rule; /* [rules] members of rules that count copies and have a lower limit, without `each: theme` */
     size_t rules;
     TogetherSeen *together;
     size_t togethers;
 } Seats;
+
+/* Is it looked at for what is short? */
+bool theme_may_be_short(const ThemeSeen *theme);
 
 /* copies[cards]: the pool; others: cards of it that are no candidates, which count as cards of nothing. The pool has
  * enough cards for the draft (drafting_cards). Released with seats_release. */

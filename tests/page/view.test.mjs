@@ -584,6 +584,23 @@ test("money that is held for prices which may rise is told apart from what is le
   await page.context().close();
 });
 
+test("a theme that the choice leaves out comes last and is not the weakest; what combinations have is told", async () => {
+  const home = twelve("choice", "choose: {from: [tide, moon], exactly: 1}\ntogether: [{name: pairs, parts: [[Card 9], [Card 10, Card 11]], bonus: 2}]\nevenness: 1\n");
+  const { themes, weakest, structure } = best(home);
+  const page = await openPage(browser, writePage(path.join(folder, "choice.html"), home));
+  await ready(page);
+  const left = themes.find((theme) => theme.counts === false).name;
+  assert.notEqual(left, weakest);
+  assert.deepEqual((await rowsOf(page, "Themes by strength")).map(([name]) => name), [`${weakest} weakest`, `${left} not chosen`]);
+  assert.match(await (await openPart(page, "themes")).locator("> summary").textContent(), new RegExp(`2; weakest: ${weakest}`));
+  await openPart(page, "structure");
+  const has = Object.fromEntries((await rowsOf(page, "What adds fit beyond single cards")).map(([name, what]) => [name, what]));
+  const sets = structure.find((one) => one.kind === "sets");
+  assert.equal(has.pairs, `${sets.sets} whole set${sets.sets === 1 ? "" : "s"}; ${sets.parts.flatMap((part, k) => (part.alone ? [`part ${k + 1} hangs on ${part.alone} alone`] : [])).join("; ")}`);
+  page.quiet();
+  await page.context().close();
+});
+
 test("long names of colours wrap on a narrow screen, on the page and on that of the players", async () => {
   const home = twelve("long", "");
   for (const name of ["cards.csv", "model.yaml"]) fs.writeFileSync(path.join(home, name), fs.readFileSync(path.join(home, name), "utf8").replaceAll("rye", "the-colour-of-rye-before-the-harvest"));

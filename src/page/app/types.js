@@ -97,6 +97,8 @@
  * @property {LimitUse[]} [rules]
  * @property {{rules: Watch[], text?: string[]}} [watches]
  * @property {{name: string, in: boolean}[]} [wishes]
+ * @property {{name: string, counts?: boolean}[]} [themes] counts: false where a choice leaves it out
+ * @property {string} [weakest] of the themes
  * @property {any[]} [structure]
  * @property {{name: string, colour: string, place: string, copies: number}[]} [places]
  * @property {{colours: string, cards: number}[]} [decks]

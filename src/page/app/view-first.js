@@ -1,5 +1,6 @@
 // The first view: a card's name, one sentence, what is new since last time, what is undecided, themes, money.
 import { html, useState } from "../vendor/preact.js";
+import { themeNote } from "./asked.js";
 import { count, folded, lastPart, money, placeOf, plain, ranged, signed } from "./numbers.js";
 import { Share } from "./pictures.js";
 import { lossOf, reasonsWord } from "./reasons.js";
@@ -7,7 +8,7 @@ import { today } from "./save.js";
 import { priceDates } from "./sources.js";
 import { causeOf, keyOf, newSwaps } from "./swaps.js";
 import { bought, tallyMoney, tallyThemes } from "./tally.js";
-import { CardName, Colours, inColumns, More, PartName, Table, typed, useStore } from "./widgets.js";
+import { CardName, Colours, inColumns, More, PartName, Table, ThemeNote, typed, useStore } from "./widgets.js";
 
 /** The box for a card's name; what fits is offered below it. */
 export function CardBox() {
@@ -140,12 +141,13 @@ export function Undecided() {
 /** A line for each theme, the weakest first. */
 export function ThemeLines() {
   const store = useStore();
-  const themes = tallyThemes(store.pool, store.cards, store.model).sort((a, b) => a.strength - b.strength);
+  const last = (/** @type {string} */ name) => Number(themeNote(store.answer, name) === "not chosen");
+  const themes = tallyThemes(store.pool, store.cards, store.model).sort((a, b) => last(a.name) - last(b.name) || a.strength - b.strength);
   if (!themes.length) return null;
   const most = Math.max(...themes.map((theme) => theme.strength), 1);
   return html`<section aria-labelledby="theme-lines"><h2 id="theme-lines">Themes, the weakest first</h2>
     <${Table} caption="Themes by strength" hideCaption rows=${themes} columns=${inColumns([
-      { title: "Theme", show: (row) => row.name },
+      { title: "Theme", show: (row) => html`${row.name}<${ThemeNote} name=${row.name} />` },
       { title: "Colours", show: (row) => html`<${Colours} colours=${row.colours.length === store.model.colours.length && row.colours.length > 2 ? "all colours" : row.colours.join("+")} />`, kind: "roomy" },
       { title: "Enablers", number: true, show: (row) => row.enablers },
       { title: "Payoffs", number: true, show: (row) => row.payoffs },

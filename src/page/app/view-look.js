@@ -7,7 +7,7 @@ import { writtenCap } from "./limits.js";
 import { lossOf, reasonsWord, Why } from "./reasons.js";
 import { sum } from "./state.js";
 import { bought, costOf, difference, poolOf, swapped, tallyColours, tallyThemes } from "./tally.js";
-import { CardName, CardNames, Colours, hueOf, inColumns, More, Part, Table, typed, useStore } from "./widgets.js";
+import { CardName, CardNames, Colours, hueOf, inColumns, More, Part, Table, ThemeNote, typed, useStore } from "./widgets.js";
 import { ThemeWeight } from "./view-limits.js";
 import { yaml } from "./write.js";
 
@@ -16,13 +16,12 @@ export function ThemesPart() {
   const store = useStore();
   const themes = tallyThemes(store.pool, store.cards, store.model);
   if (!themes.length) return null;
-  const weakest = themes.reduce((least, theme) => (theme.strength < least.strength ? theme : least));
   const columns = [
-    { title: "Theme", sort: (/** @type {any} */ row) => row.name, show: (/** @type {any} */ row) => html`${row.name}${row === weakest ? html` <em>weakest</em>` : ""}` },
+    { title: "Theme", sort: (/** @type {any} */ row) => row.name, show: (/** @type {any} */ row) => html`${row.name}<${ThemeNote} name=${row.name} />` },
     ...["cards", "enablers", "payoffs", "gold", "shared", "strength"].map((key) => ({ title: key[0].toUpperCase() + key.slice(1), number: true, sort: (/** @type {any} */ row) => row[key], show: (/** @type {any} */ row) => plain(row[key]) })),
     { title: "Weight", show: (/** @type {any} */ row) => html`<${ThemeWeight} theme=${row} />` },
   ];
-  return html`<${Part} id="themes" title="Themes" note=${`${themes.length}; weakest: ${weakest.name}`}>
+  return html`<${Part} id="themes" title="Themes" note=${`${themes.length}${themes.length > 1 && store.answer.weakest ? `; weakest: ${store.answer.weakest}` : ""}`}>
     <${Table} caption="Is each theme deep enough?" rows=${themes} columns=${columns} />
     ${(store.answer.watches?.text || []).map((/** @type {string} */ line) => html`<p>${line}</p>`)}
     <${Grid} themes=${themes} />
@@ -104,8 +103,10 @@ export function StructurePart() {
 function structureHas(row) {
   if (row.kind === "engine") return `${count(row.enablers, "enabler")}, ${count(row.payoffs, "payoff")}`;
   if (row.kind === "depth") return `weight ${plain(row.weight)}`;
+  if (row.kind === "stay") return `${row.in} stay`;
   if (row.kind === "evenness") return `weakest ${row.weakest}, ${plain(row.strength)}`;
   if (row.kind === "places") return `${row.filled} filled`;
+  if (row.kind === "sets") return [count(row.sets, "whole set"), ...(row.parts || []).flatMap((/** @type {any} */ part, /** @type {number} */ k) => (part.alone ? [`part ${k + 1} hangs on ${part.alone} alone`] : []))].join("; ");
   return row.in === undefined ? "" : `${row.in} in`;
 }
 

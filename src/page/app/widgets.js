@@ -1,5 +1,6 @@
 // Small pieces that all views share: sections, tables, names of cards that can be looked at.
 import { createContext, html, useContext, useErrorBoundary, useLayoutEffect, useRef, useState } from "../vendor/preact.js";
+import { themeNote } from "./asked.js";
 import { byName, count } from "./numbers.js";
 
 const StoreContext = createContext(/** @type {any} */ (null));
@@ -133,6 +134,12 @@ function sortedRows(rows, column, down) {
     const order = typeof x === "number" && typeof y === "number" ? x - y : byName(String(x), String(y));
     return down ? -order : order;
   });
+}
+
+/** What a theme is among others. @param {{name: string}} props */
+export function ThemeNote({ name }) {
+  const note = themeNote(useStore().answer, name);
+  return note ? html` <em>${note}</em>` : null;
 }
 
 /** A card's name; pressed, the card is shown beside. @param {{name: string}} props */

@@ -1,5 +1,6 @@
 /* part_themes.c - is each theme deep enough, is each colour's curve right, what adds fit beyond single cards. */
 #include <stdio.h>
+#include <string.h>
 
 #include "page/parts/static_parts.h"
 
@@ -7,7 +8,6 @@
 
 static void theme_rows(const PageData *data, const ThemeTally *theme, size_t count, Text *out)
 {
-    const long weakest = weakest_theme(theme, count);
     double most = 0;
     for (size_t k = 0; k < count; k++)
         most = theme[k].strength > most ? theme[k].strength : most;
@@ -15,7 +15,9 @@ static void theme_rows(const PageData *data, const ThemeTally *theme, size_t cou
         const ThemeTally *t = &theme[k];
         row_begin(out);
         html_name(out, t->name);
-        text_add(out, (long)k == weakest ? " <em>weakest</em>" : "");
+        const char *note = theme_note(data, t->name);
+        if (note[0] != '\0')
+            html(out, " <em>%s</em>", note);
         row_name_end(out);
         cell_begin(out);
         if (data->colours > 1 && t->deck == (1u << data->colours) - 1)
@@ -175,10 +177,28 @@ void colours_part(const PageData *data, Text *out)
 
 /* ---- places and engines ---- */
 
+/* Whole sets, and which part of them hangs on one card. */
+static void sets_have(const json_t *one, Text *out)
+{
+    count_words(get_int(one, "sets"), "whole set", out);
+    for (size_t k = 0; k < items_of(one, "parts"); k++) {
+        const char *alone = get_text(item_at(one, "parts", k), "alone");
+        if (alone[0] != '\0')
+            html(out, "; part %d hangs on %s alone", (int)k + 1, alone);
+    }
+}
+
 static void structure_has(const json_t *one, Text *out)
 {
     char buffer[PLAIN_TEXT];
-    if (has_number(one, "enablers")) {
+    const char *kind = get_text(one, "kind");
+    if (strcmp(kind, "sets") == 0)
+        sets_have(one, out);
+    else if (strcmp(kind, "evenness") == 0 && get_text(one, "weakest")[0] != '\0')
+        html(out, "weakest %s, %s", get_text(one, "weakest"), plain(buffer, get_number(one, "strength", 0)));
+    else if (strcmp(kind, "stay") == 0)
+        html(out, "%d stay", (int)get_int(one, "in"));
+    else if (has_number(one, "enablers")) {
         count_words(get_int(one, "enablers"), "enabler", out);
         text_add(out, ", ");
         count_words(get_int(one, "payoffs"), "payoff", out);

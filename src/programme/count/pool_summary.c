@@ -156,7 +156,8 @@ void pool_summary(const Instance *instance, const Answer *answer, PoolSummary *s
     summary->colour = mem_new(instance->model->colours, sizeof *summary->colour);
     for (size_t t = 0; t < instance->model->themes; t++) {
         sum_theme(instance, answer->copies, t, &summary->theme[t]);
-        if (answer->has_pool && !answer->check.chosen[t])
+        summary->theme[t].left_out = answer->has_pool && !answer->check.chosen[t];
+        if (summary->theme[t].left_out || instance->model->theme[t].weight == 0)
             continue;
         if (summary->weakest < 0 || summary->theme[t].strength < summary->theme[summary->weakest].strength)
             summary->weakest = (long)t;

@@ -11,6 +11,7 @@ typedef struct {
     int gold;
     int shared;       /* of these, with another theme's tag too */
     int64_t strength; /* sum of tag weight x theme weight, thousandths */
+    bool left_out;    /* a choice of themes that a pool was made by does not have it */
 } ThemeSummary;
 
 #define CURVE_STEPS 3 /* early: cost to 2; middle: 3 and 4; late: 5 and more (between: rounded down) */
@@ -32,7 +33,7 @@ typedef struct {
 typedef struct {
     ThemeSummary *theme;   /* [themes] */
     ColourSummary *colour; /* [colours] */
-    long weakest;          /* theme of least strength, -1 without themes */
+    long weakest;          /* of the themes that count for something the one of least strength; -1: there is none */
     int by_class[CLASS_COUNT];
     bool has_removal;       /* some candidate has the tag `removal` */
     int unpriced, unscored; /* copies in the pool */

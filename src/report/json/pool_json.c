@@ -6,9 +6,12 @@
 
 static json_t *theme_json(const char *name, const ThemeSummary *theme)
 {
-    return json_pack("{s:s, s:i, s:i, s:i, s:i, s:i, s:o}", "name", name, "enablers", theme->enablers, "payoffs",
-                     theme->payoffs, "cards", theme->cards, "gold", theme->gold, "shared", theme->shared, "strength",
-                     json_number_of(theme->strength));
+    json_t *item = json_pack("{s:s, s:i, s:i, s:i, s:i, s:i, s:o}", "name", name, "enablers", theme->enablers,
+                             "payoffs", theme->payoffs, "cards", theme->cards, "gold", theme->gold, "shared",
+                             theme->shared, "strength", json_number_of(theme->strength));
+    if (theme->left_out)
+        json_object_set_new(item, "counts", json_false());
+    return item;
 }
 
 static json_t *colour_json(const char *name, const ColourSummary *colour)

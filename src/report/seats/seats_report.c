@@ -42,17 +42,21 @@ bool seats_add_shortest(const Seats *s, const char *what, Text *out)
     const int wanted = t->short_of_payoffs ? s->package.payoffs : s->package.enablers;
     if (add_untagged(s, out))
         return false;
-    text_printf(out,
-                "Shortest: %s, of %s: the %s has %d, and %.1f of them pass a seat on average. Enough for one drafter "
-                "(%d): %s; for two (%d): %s.\n",
-                t->name, t->short_of_payoffs ? "payoffs" : "enablers", what, role->by[DRAW_SEES].copies,
-                role->by[DRAW_SEES].mean, wanted, format_chance(s->arena, one), 2 * wanted,
-                format_chance(s->arena, t->least));
+    if (theme_may_be_short(t))
+        text_printf(
+            out,
+            "Shortest: %s, of %s: the %s has %d, and %.1f of them pass a seat on average. Enough for one drafter "
+            "(%d): %s; for two (%d): %s.\n",
+            t->name, t->short_of_payoffs ? "payoffs" : "enablers", what, role->by[DRAW_SEES].copies,
+            role->by[DRAW_SEES].mean, wanted, format_chance(s->arena, one), 2 * wanted,
+            format_chance(s->arena, t->least));
     for (size_t k = 0; k < s->themes; k++)
         if (!s->theme[k].tagged)
             text_printf(out, "No candidate is tagged as enabler or payoff of %s: nothing is short of it.\n",
                         s->theme[k].name);
-    return true;
+        else if (s->theme[k].left_out)
+            text_printf(out, "%s is not chosen in this pool: nothing is short of it.\n", s->theme[k].name);
+    return theme_may_be_short(t);
 }
 
 static void add_role(const Seats *s, const SeenCards *role, const double has[2], Table *table)
@@ -269,8 +273,8 @@ static json_t *themes_json(const Seats *s)
         json_t *item = json_object();
         json_object_set_new(item, "theme", json_string(theme->name));
         json_object_set_new(item, "short_of",
-                            theme->tagged ? json_string(theme->short_of_payoffs ? "payoffs" : "enablers")
-                                          : json_null());
+                            theme_may_be_short(theme) ? json_string(theme->short_of_payoffs ? "payoffs" : "enablers")
+                                                      : json_null());
         json_object_set_new(item, "enough_enablers",
                             json_pack("[f, f]", theme->has_enablers[0], theme->has_enablers[1]));
         json_object_set_new(item, "enough_payoffs", json_pack("[f, f]", theme->has_payoffs[0], theme->has_payoffs[1]));

@@ -64,7 +64,7 @@ static const GlossaryEntry themes[] = {
      "are one."},
     {"strength", NULL,
      "What a theme's cards add up to: tag weight times theme weight, over all cards that its deck can play. The theme "
-     "with the least is marked as the weakest."},
+     "with the least is marked as the weakest (of those that weigh something and are chosen)."},
     {"engine", NULL,
      "Enablers and payoffs that need each other: only as many pairs turn as the shorter side allows, and the model can "
      "reward them."},
