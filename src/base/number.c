@@ -285,6 +285,14 @@ int128 round_div(int128 a, int128 b)
     return quotient;
 }
 
+int64_t round_step(int64_t least)
+{
+    int64_t step = 1;
+    for (int k = 0; step < least; k++)
+        step = k % 3 == 1 ? step / 2 * 5 : step * 2;
+    return step;
+}
+
 int64_t clamp64(int128 value)
 {
     const int64_t limit = INT64_MAX / 4;

@@ -55,6 +55,8 @@ char *number_format(char buffer[NUMBER_TEXT], int64_t value, int scale, int min_
 int128 floor_div(int128 a, int128 b); /* b > 0 */
 int128 ceil_div(int128 a, int128 b);  /* b > 0 */
 int128 round_div(int128 a, int128 b); /* b > 0; half away from zero */
+/* The smallest of 1, 2, 5, 10, 20, 50 and so on that is no less. */
+int64_t round_step(int64_t least);
 static inline int64_t magnitude64(int64_t v)
 {
     return v < 0 ? -v : v;

@@ -5,11 +5,6 @@
 
 #include "cards/workbook/book.h"
 
-static bool is(const char *a, const char *b)
-{
-    return strcmp(a, b) == 0;
-}
-
 /* A count such as number-columns-repeated: 1 where it is not there or makes no sense. */
 static int count_of(const char **attribute, const char *name)
 {
@@ -33,7 +28,7 @@ typedef struct {
 static bool is_hidden(const Listing *list, const char *style)
 {
     for (size_t k = 0; style != NULL && k < list->hiddens; k++)
-        if (is(list->hidden[k], style))
+        if (xml_is(list->hidden[k], style))
             return true;
     return false;
 }
@@ -43,13 +38,13 @@ static void on_listed(Xml *xml, const char *name, const char **attribute)
     Listing *list = xml->context;
     Book *book = list->book;
     const char *label = xml_attribute(attribute, "name");
-    if (is(name, "style")) {
+    if (xml_is(name, "style")) {
         list->style = label != NULL ? arena_strdup(book->arena, label) : "";
-    } else if (is(name, "table-properties")) {
+    } else if (xml_is(name, "table-properties")) {
         const char *display = xml_attribute(attribute, "display");
-        if (display != NULL && is(display, "false") && list->hiddens < MAX_STYLES)
+        if (display != NULL && xml_is(display, "false") && list->hiddens < MAX_STYLES)
             list->hidden[list->hiddens++] = list->style;
-    } else if (is(name, "table") && list->table_depth++ == 0) {
+    } else if (xml_is(name, "table") && list->table_depth++ == 0) {
         const BookSheet sheet = {.name = arena_strdup(book->arena, label != NULL ? label : ""),
                                  .member = "content.xml",
                                  .hidden = is_hidden(list, xml_attribute(attribute, "style-name"))};
@@ -61,7 +56,7 @@ static void on_listed(Xml *xml, const char *name, const char **attribute)
 static void on_listed_end(Xml *xml, const char *name)
 {
     Listing *list = xml->context;
-    list->table_depth -= is(name, "table");
+    list->table_depth -= xml_is(name, "table");
 }
 
 /* ---- one sheet ---- */
@@ -72,7 +67,6 @@ typedef struct {
 } RowCell;
 
 typedef struct {
-    const Book *book;
     size_t wanted, tables; /* which table; how many have begun */
     int table_depth;
     Arena *arena;
@@ -121,7 +115,7 @@ static const char *date_text(Arena *arena, const char *value)
         return copy;
     *mark = ' ';
     mark[strspn(mark, " 0123456789:")] = '\0';
-    if (is(mark, " 00:00:00"))
+    if (xml_is(mark, " 00:00:00"))
         *mark = '\0';
     return copy;
 }
@@ -133,16 +127,16 @@ static const char *typed_value(Reader *reader, const char **attribute)
                *time = xml_attribute(attribute, "time-value"), *flag = xml_attribute(attribute, "boolean-value");
     if (type == NULL)
         return NULL;
-    if ((is(type, "float") || is(type, "currency")) && value != NULL)
+    if ((xml_is(type, "float") || xml_is(type, "currency")) && value != NULL)
         return value_number(reader->arena, value, FORMAT_NUMBER, false);
-    if (is(type, "percentage") && value != NULL)
+    if (xml_is(type, "percentage") && value != NULL)
         return value_number(reader->arena, value, FORMAT_PERCENT, false);
-    if (is(type, "date") && date != NULL)
+    if (xml_is(type, "date") && date != NULL)
         return date_text(reader->arena, date);
-    if (is(type, "time") && time != NULL)
+    if (xml_is(type, "time") && time != NULL)
         return time_text(reader->arena, time);
-    if (is(type, "boolean") && flag != NULL)
-        return is(flag, "true") ? "TRUE" : "FALSE";
+    if (xml_is(type, "boolean") && flag != NULL)
+        return xml_is(flag, "true") ? "TRUE" : "FALSE";
     return text != NULL ? value_text(reader->arena, text, strlen(text)) : NULL;
 }
 
@@ -151,11 +145,11 @@ static void begin_cell(Xml *xml, const char *name, const char **attribute)
     Reader *reader = xml->context;
     reader->cell_depth = xml->depth;
     reader->times = count_of(attribute, "number-columns-repeated");
-    reader->covered = is(name, "covered-table-cell");
+    reader->covered = xml_is(name, "covered-table-cell");
     reader->paragraphs = 0;
     reader->failed = false;
     for (size_t k = 0; attribute[k] != NULL; k += 2) /* office:value-type says string, the program's own: error */
-        reader->failed = reader->failed || (is(attribute[k], "calcext:value-type") && is(attribute[k + 1], "error"));
+        reader->failed = reader->failed || (xml_is(attribute[k], "calcext:value-type") && xml_is(attribute[k + 1], "error"));
     reader->in_text = xml->collect = false;
     xml->text.length = 0;
     reader->value = reader->covered || reader->failed ? NULL : typed_value(reader, attribute);
@@ -172,7 +166,7 @@ static void begin_row(Xml *xml, const char **attribute)
     Reader *reader = xml->context;
     const char *visibility = xml_attribute(attribute, "visibility");
     reader->rows = count_of(attribute, "number-rows-repeated");
-    reader->hidden = visibility != NULL && !is(visibility, "visible");
+    reader->hidden = visibility != NULL && !xml_is(visibility, "visible");
     reader->column = 0;
     reader->cells = 0;
 }
@@ -183,7 +177,7 @@ static void begin_columns(Reader *reader, const char **attribute)
     const int count = count_of(attribute, "number-columns-repeated");
     if (count > GRID_MAX_COLUMN - reader->columns)
         return;
-    if (visibility != NULL && !is(visibility, "visible"))
+    if (visibility != NULL && !xml_is(visibility, "visible"))
         grid_hide_columns(reader->grid, reader->columns + 1, reader->columns + count);
     reader->columns += count;
 }
@@ -191,10 +185,10 @@ static void begin_columns(Reader *reader, const char **attribute)
 /* Blanks and breaks within a paragraph are elements of their own. */
 static void add_space(Xml *xml, const char *name, const char **attribute)
 {
-    const bool blank = is(name, "s") || is(name, "tab");
-    if (!blank && !is(name, "line-break"))
+    const bool blank = xml_is(name, "s") || xml_is(name, "tab");
+    if (!blank && !xml_is(name, "line-break"))
         return;
-    const int times = is(name, "s") ? count_of(attribute, "c") : 1;
+    const int times = xml_is(name, "s") ? count_of(attribute, "c") : 1;
     for (int k = 0; k < times && xml->text.length < XML_MAX_TEXT; k++)
         text_add_char(&xml->text, blank ? ' ' : '\n');
 }
@@ -202,18 +196,18 @@ static void add_space(Xml *xml, const char *name, const char **attribute)
 static void on_start(Xml *xml, const char *name, const char **attribute)
 {
     Reader *reader = xml->context;
-    if (is(name, "table")) {
+    if (xml_is(name, "table")) {
         reader->tables += reader->table_depth++ == 0;
     } else if (!in_sheet(reader)) {
         return;
     } else if (reader->cell_depth == 0) {
-        if (is(name, "table-row"))
+        if (xml_is(name, "table-row"))
             begin_row(xml, attribute);
-        else if (is(name, "table-column"))
+        else if (xml_is(name, "table-column"))
             begin_columns(reader, attribute);
-        else if (is(name, "table-cell") || is(name, "covered-table-cell"))
+        else if (xml_is(name, "table-cell") || xml_is(name, "covered-table-cell"))
             begin_cell(xml, name, attribute);
-    } else if (xml->depth == reader->cell_depth + 1 && is(name, "p")) { /* not of notes and drawings */
+    } else if (xml->depth == reader->cell_depth + 1 && xml_is(name, "p")) { /* not of notes and drawings */
         if (reader->paragraphs++ > 0)
             text_add_char(&xml->text, '\n');
         reader->in_text = xml->collect = true;
@@ -261,7 +255,7 @@ static void end_row(Xml *xml)
 static void on_end(Xml *xml, const char *name)
 {
     Reader *reader = xml->context;
-    if (is(name, "table")) {
+    if (xml_is(name, "table")) {
         reader->table_depth--;
         if (reader->table_depth == 0 && reader->tables == reader->wanted + 1)
             xml_enough(xml);
@@ -269,17 +263,17 @@ static void on_end(Xml *xml, const char *name)
     }
     if (!in_sheet(reader))
         return;
-    if (reader->cell_depth > 0 && xml->depth == reader->cell_depth && is(name, "p"))
+    if (reader->cell_depth > 0 && xml->depth == reader->cell_depth && xml_is(name, "p"))
         reader->in_text = xml->collect = false;
     else if (reader->cell_depth > 0 && xml->depth == reader->cell_depth - 1)
         end_cell(xml);
-    else if (reader->cell_depth == 0 && is(name, "table-row"))
+    else if (reader->cell_depth == 0 && xml_is(name, "table-row"))
         end_row(xml);
 }
 
 static bool read_sheet(const Book *book, size_t sheet, Arena *arena, const char *path, Grid *grid, Diags *diags)
 {
-    Reader reader = {.book = book, .wanted = sheet, .arena = arena, .path = path, .grid = grid};
+    Reader reader = {.wanted = sheet, .arena = arena, .path = path, .grid = grid};
     Xml xml = {.context = &reader, .start = on_start, .end = on_end, .file = path, .diags = diags};
     const bool good = xml_read(&xml, book->archive, "content.xml");
     mem_free(reader.cell);
@@ -291,23 +285,17 @@ static bool read_sheet(const Book *book, size_t sheet, Arena *arena, const char 
 static void on_manifest(Xml *xml, const char *name, const char **attribute)
 {
     (void)attribute;
-    if (!is(name, "encryption-data"))
+    if (!xml_is(name, "encryption-data"))
         return;
     diag_error(xml->diags, (SourcePos){.file = xml->file},
                "found a workbook with a password, expected one without: save it without");
     xml_fail(xml);
 }
 
-static void on_nothing(Xml *xml, const char *name)
-{
-    (void)xml;
-    (void)name;
-}
-
 bool ods_open(Book *book, Diags *diags)
 {
     Listing list = {.book = book, .style = "", .hidden = mem_new(MAX_STYLES, sizeof *list.hidden)};
-    Xml manifest = {.start = on_manifest, .end = on_nothing, .file = book->file, .diags = diags};
+    Xml manifest = {.start = on_manifest, .file = book->file, .diags = diags};
     Xml xml = {.context = &list, .start = on_listed, .end = on_listed_end, .file = book->file, .diags = diags};
     book->read_sheet = read_sheet;
     const bool open = !archive_has(book->archive, "META-INF/manifest.xml") ||

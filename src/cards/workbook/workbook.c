@@ -260,41 +260,46 @@ static bool find_sheet(const Choice *choice, const char *name, size_t *found)
     return shown == 1 || book->sheets == 1 || find_fitting(choice, found);
 }
 
-bool workbook_read(Arena *arena, const WorkbookFile *file, const SheetUse *use, Sheet *sheet, Diags *diags)
+/* False with errors; closed in either case. */
+static bool begin(Book *book, Arena *texts, const WorkbookFile *file, const char *name, Diags *diags)
 {
-    const char *name = sheet->path;
+    *book = (Book){.texts = texts, .file = name};
     if (!archive_is(file->bytes, file->length))
         return refuse_old(file, name, diags);
-    Book book = {.arena = arena_new(), .texts = arena, .file = name};
+    book->arena = arena_new();
+    book->archive = archive_open(file->bytes, file->length, name, diags);
+    return book->archive != NULL && open_book(book, diags);
+}
+
+static void end(Book *book)
+{
+    archive_close(book->archive);
+    mem_free(book->shared);
+    arena_free(book->arena);
+}
+
+bool workbook_read(Arena *arena, const WorkbookFile *file, const SheetUse *use, Sheet *sheet, Diags *diags)
+{
+    Book book;
     const Choice choice = {.book = &book, .arena = arena, .use = use, .from = file->from, .diags = diags};
     size_t index = 0;
-    book.archive = archive_open(file->bytes, file->length, name, diags);
-    const bool good = book.archive != NULL && open_book(&book, diags) && find_sheet(&choice, file->sheet, &index) &&
+    const bool good = begin(&book, arena, file, sheet->path, diags) && find_sheet(&choice, file->sheet, &index) &&
                       read_sheet(&book, index, arena, sheet, diags) == SHEET_READ;
-    archive_close(book.archive);
-    mem_free(book.shared);
-    arena_free(book.arena);
+    end(&book);
     return good;
 }
 
 const char **workbook_paths(Arena *arena, const WorkbookFile *file, const char *name, size_t *count, Diags *diags)
 {
-    *count = 0;
-    if (!archive_is(file->bytes, file->length)) {
-        refuse_old(file, name, diags);
-        return NULL;
-    }
-    Book book = {.arena = arena_new(), .texts = arena, .file = name};
+    Book book;
     const char **path = NULL;
-    book.archive = archive_open(file->bytes, file->length, name, diags);
-    if (book.archive != NULL && open_book(&book, diags)) {
+    *count = 0;
+    if (begin(&book, arena, file, name, diags)) {
         path = arena_alloc(arena, book.sheets, sizeof *path);
         for (size_t k = 0; k < book.sheets; k++)
             if (!book.sheet[k].hidden)
                 path[(*count)++] = sheet_path(arena, &book, k);
     }
-    archive_close(book.archive);
-    mem_free(book.shared);
-    arena_free(book.arena);
+    end(&book);
     return path;
 }

@@ -6,14 +6,9 @@
 
 #include "base/text.h"
 
-static bool is(const char *a, const char *b)
-{
-    return strcmp(a, b) == 0;
-}
-
 bool xlsx_is_set(const char *value)
 {
-    return value != NULL && (is(value, "1") || is(value, "true") || is(value, "on"));
+    return value != NULL && (xml_is(value, "1") || xml_is(value, "true") || xml_is(value, "on"));
 }
 
 /* ---- relationships ---- */
@@ -52,17 +47,11 @@ static void on_relation(Xml *xml, const char *name, const char **attribute)
     Relations *all = xml->context;
     const char *id = xml_attribute(attribute, "Id"), *type = xml_attribute(attribute, "Type"),
                *target = xml_attribute(attribute, "Target");
-    if (!is(name, "Relationship") || id == NULL || type == NULL || target == NULL || all->relations == MAX_RELATIONS)
+    if (!xml_is(name, "Relationship") || id == NULL || type == NULL || target == NULL || all->relations == MAX_RELATIONS)
         return;
     all->relation[all->relations++] = (Relation){.id = arena_strdup(all->arena, id),
                                                  .type = arena_strdup(all->arena, type),
                                                  .member = member_at(all->arena, all->folder, target)};
-}
-
-static void on_nothing(Xml *xml, const char *name)
-{
-    (void)xml;
-    (void)name;
 }
 
 static bool read_relations(const Book *book, const char *member, const char *folder, Relations *all, Diags *diags)
@@ -70,7 +59,7 @@ static bool read_relations(const Book *book, const char *member, const char *fol
     *all = (Relations){.arena = book->arena,
                        .folder = folder,
                        .relation = arena_alloc(book->arena, MAX_RELATIONS, sizeof *all->relation)};
-    Xml xml = {.context = all, .start = on_relation, .end = on_nothing, .file = book->file, .diags = diags};
+    Xml xml = {.context = all, .start = on_relation, .file = book->file, .diags = diags};
     return xml_read(&xml, book->archive, member);
 }
 
@@ -94,19 +83,19 @@ static void on_workbook(Xml *xml, const char *name, const char **attribute)
 {
     SheetList *list = xml->context;
     Book *book = list->book;
-    if (is(name, "workbookPr"))
+    if (xml_is(name, "workbookPr"))
         book->from_1904 = xlsx_is_set(xml_attribute(attribute, "date1904"));
     const char *sheet = xml_attribute(attribute, "name"), *id = xml_attribute(attribute, "id"),
                *state = xml_attribute(attribute, "state");
-    if (!is(name, "sheet") || sheet == NULL || id == NULL)
+    if (!xml_is(name, "sheet") || sheet == NULL || id == NULL)
         return;
     for (size_t k = 0; k < list->relations->relations; k++) {
         const Relation *relation = &list->relations->relation[k];
-        if (!is(relation->id, id) || !text_ends_with(relation->type, "/worksheet"))
+        if (!xml_is(relation->id, id) || !text_ends_with(relation->type, "/worksheet"))
             continue; /* charts have tabs too */
         const BookSheet found = {.name = arena_strdup(book->arena, sheet),
                                  .member = relation->member,
-                                 .hidden = state != NULL && !is(state, "visible")};
+                                 .hidden = state != NULL && !xml_is(state, "visible")};
         if (!book_add_sheet(book, found, xml->diags))
             xml_fail(xml);
         return;
@@ -139,14 +128,14 @@ static void on_format(Xml *xml, const char *name, const char **attribute)
     Formats *formats = xml->context;
     Book *book = formats->book;
     const char *id = xml_attribute(attribute, "numFmtId"), *code = xml_attribute(attribute, "formatCode");
-    if (is(name, "cellXfs"))
+    if (xml_is(name, "cellXfs"))
         formats->in_styles = true;
-    if (is(name, "numFmt") && id != NULL && code != NULL && formats->own < BOOK_MAX_FORMATS / 100) {
+    if (xml_is(name, "numFmt") && id != NULL && code != NULL && formats->own < BOOK_MAX_FORMATS / 100) {
         mem_reserve((void **)&formats->id, &formats->id_capacity, formats->own + 1, sizeof *formats->id);
         mem_reserve((void **)&formats->meaning, &formats->own_capacity, formats->own + 1, sizeof *formats->meaning);
         formats->id[formats->own] = strtol(id, NULL, 10);
         formats->meaning[formats->own++] = format_of_code(code);
-    } else if (is(name, "xf") && formats->in_styles && book->formats < BOOK_MAX_FORMATS) {
+    } else if (xml_is(name, "xf") && formats->in_styles && book->formats < BOOK_MAX_FORMATS) {
         mem_reserve((void **)&formats->format, &formats->capacity, book->formats + 1, sizeof *formats->format);
         formats->format[book->formats++] = meaning_of(formats, id);
     }
@@ -155,7 +144,7 @@ static void on_format(Xml *xml, const char *name, const char **attribute)
 static void on_format_end(Xml *xml, const char *name)
 {
     Formats *formats = xml->context;
-    if (is(name, "cellXfs"))
+    if (xml_is(name, "cellXfs"))
         formats->in_styles = false;
 }
 
@@ -211,12 +200,12 @@ static void on_shared(Xml *xml, const char *name, const char **attribute)
 {
     (void)attribute;
     Shared *shared = xml->context;
-    if (is(name, "si")) {
+    if (xml_is(name, "si")) {
         shared->in_item = true;
         xml->text.length = 0;
-    } else if (is(name, "rPh")) {
+    } else if (xml_is(name, "rPh")) {
         shared->in_phonetic = true;
-    } else if (is(name, "t")) {
+    } else if (xml_is(name, "t")) {
         xml->collect = shared->in_item && !shared->in_phonetic;
     }
 }
@@ -225,11 +214,11 @@ static void on_shared_end(Xml *xml, const char *name)
 {
     Shared *shared = xml->context;
     Book *book = shared->book;
-    if (is(name, "t")) {
+    if (xml_is(name, "t")) {
         xml->collect = false;
-    } else if (is(name, "rPh")) {
+    } else if (xml_is(name, "rPh")) {
         shared->in_phonetic = false;
-    } else if (is(name, "si")) {
+    } else if (xml_is(name, "si")) {
         shared->in_item = false;
         if (book->shareds == SHEET_MAX_CELLS) {
             diag_error(xml->diags, (SourcePos){.file = book->file},
@@ -279,7 +268,7 @@ bool xlsx_open(Book *book, Diags *diags)
     if (!read_relations(book, rels, folder, &parts, diags))
         return false;
     SheetList list = {.book = book, .relations = &parts};
-    Xml xml = {.context = &list, .start = on_workbook, .end = on_nothing, .file = book->file, .diags = diags};
+    Xml xml = {.context = &list, .start = on_workbook, .file = book->file, .diags = diags};
     const char *styles = related(&parts, "/styles"), *shared = related(&parts, "/sharedStrings");
     book->read_sheet = xlsx_read_sheet;
     return xml_read(&xml, book->archive, workbook) && (styles == NULL || read_formats(book, styles, diags)) &&

@@ -20,11 +20,6 @@ typedef struct {
     long style;
 } Reader;
 
-static bool is(const char *a, const char *b)
-{
-    return strcmp(a, b) == 0;
-}
-
 static SourcePos place(const Reader *reader)
 {
     return (SourcePos){.file = reader->path, .line = reader->row, .column = reader->column, .in_workbook = true};
@@ -74,7 +69,7 @@ static CellType type_of(const char *word)
 {
     static const char *const words[] = {"n", "s", "str", "inlineStr", "b", "e", "d"};
     for (size_t k = 0; word != NULL && k < sizeof words / sizeof *words; k++)
-        if (is(word, words[k]))
+        if (xml_is(word, words[k]))
             return (CellType)k;
     return TYPE_NUMBER;
 }
@@ -114,28 +109,28 @@ static void begin_columns(Reader *reader, const char **attribute)
 static void on_start(Xml *xml, const char *name, const char **attribute)
 {
     Reader *reader = xml->context;
-    if (is(name, "sheetData")) {
+    if (xml_is(name, "sheetData")) {
         reader->in_data = true;
-    } else if (is(name, "col")) {
+    } else if (xml_is(name, "col")) {
         begin_columns(reader, attribute);
-    } else if (is(name, "mergeCell")) {
+    } else if (xml_is(name, "mergeCell")) {
         begin_merge(reader, xml_attribute(attribute, "ref"));
     } else if (!reader->in_data) {
         return;
     } else if (!reader->in_cell) {
-        if (is(name, "row"))
+        if (xml_is(name, "row"))
             begin_row(xml, attribute);
-        else if (is(name, "c"))
+        else if (xml_is(name, "c"))
             begin_cell(xml, attribute);
-    } else if (is(name, "v")) {
+    } else if (xml_is(name, "v")) {
         xml->collect = reader->has_value = true;
-    } else if (is(name, "f")) {
+    } else if (xml_is(name, "f")) {
         reader->has_formula = true;
-    } else if (is(name, "is")) {
+    } else if (xml_is(name, "is")) {
         reader->in_inline = true;
-    } else if (is(name, "rPh")) {
+    } else if (xml_is(name, "rPh")) {
         reader->in_phonetic = true;
-    } else if (is(name, "t")) {
+    } else if (xml_is(name, "t")) {
         xml->collect = reader->in_inline && !reader->in_phonetic;
     }
 }
@@ -212,17 +207,17 @@ static void on_end(Xml *xml, const char *name)
     Reader *reader = xml->context;
     if (!reader->in_data)
         return;
-    if (is(name, "v") || is(name, "t")) {
+    if (xml_is(name, "v") || xml_is(name, "t")) {
         xml->collect = false;
-    } else if (is(name, "rPh")) {
+    } else if (xml_is(name, "rPh")) {
         reader->in_phonetic = false;
-    } else if (is(name, "is")) {
+    } else if (xml_is(name, "is")) {
         reader->in_inline = false;
-    } else if (is(name, "c")) {
+    } else if (xml_is(name, "c")) {
         end_cell(xml);
-    } else if (is(name, "row")) {
+    } else if (xml_is(name, "row")) {
         reader->grid->hidden += reader->hidden && reader->grid->cells > reader->before;
-    } else if (is(name, "sheetData")) {
+    } else if (xml_is(name, "sheetData")) {
         reader->in_data = false;
     }
 }

@@ -59,7 +59,8 @@ static void XMLCALL on_end(void *data, const char *name)
     if (xml->done || xml->failed)
         return;
     xml->depth--;
-    xml->end(xml, local(name));
+    if (xml->end != NULL)
+        xml->end(xml, local(name));
 }
 
 static void XMLCALL on_text(void *data, const char *piece, int length)

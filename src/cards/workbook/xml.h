@@ -3,6 +3,8 @@
 #ifndef POOLWRIGHT_CARDS_WORKBOOK_XML_H
 #define POOLWRIGHT_CARDS_WORKBOOK_XML_H
 
+#include <string.h>
+
 #include "base/text.h"
 #include "cards/workbook/archive.h"
 
@@ -17,7 +19,7 @@ typedef void XmlEnd(Xml *xml, const char *name);
 struct Xml {
     void *context;
     XmlStart *start;
-    XmlEnd *end;
+    XmlEnd *end; /* NULL: nothing is done */
     bool collect; /* whether character data is added to text; the handlers set it and empty the text */
     Text text;
     const char *file; /* what messages call the workbook */
@@ -28,6 +30,10 @@ struct Xml {
     bool done, failed; /* no more is wanted; an error was told */
 };
 
+static inline bool xml_is(const char *a, const char *b)
+{
+    return strcmp(a, b) == 0;
+}
 /* The attribute's value, NULL if it is not there. */
 const char *xml_attribute(const char **attribute, const char *name);
 /* Reads the member; false with errors. What it collected is released. */

@@ -158,9 +158,7 @@ static void add_cap(Text *list, int64_t cap)
 /* About a dozen round sums up to twice the cap, and the cap itself, as keys of a question. In the arena. */
 static const char *caps_to_try(Arena *arena, int64_t cap)
 {
-    int64_t step = 1;
-    for (int k = 0; 6 * step < cap; k++)
-        step = k % 3 == 1 ? step / 2 * 5 : step * 2; /* 1, 2, 5, 10 and so on */
+    const int64_t step = round_step((cap + 5) / 6);
     Text list = {0};
     for (int64_t at = step; at <= 2 * cap; at += step) {
         if (at > cap && at - step < cap)

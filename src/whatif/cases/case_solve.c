@@ -4,7 +4,6 @@
 #include "base/number.h"
 #include "whatif/frontier/parametric.h"
 
-#define MOST_STEPS 400
 #define STEP_EFFORT 600000    /* pivots for all exact steps together, unless --effort says otherwise */
 #define EAGER_SHARE 40        /* along caps, one of many is not worth as much of a try for the proven best */
 #define EAGER_SHARE_AT_RISK 3 /* where what is left of the proof is done among equals */
@@ -103,6 +102,9 @@ static void set_impossible(const CaseBuilder *b, WhatIfCase *item)
  * the smaller cap's, which the search remembers itself. */
 typedef struct {
     Loaded *loaded;
+    const char *case_name; /* NULL: none */
+    int size;              /* 0: none */
+    Frontier *frontier;
     Reoptimiser *search;
     Parametric *parametric;   /* NULL: none */
     int64_t *base, *near;     /* [columns]; base NULL: none */
@@ -112,9 +114,9 @@ typedef struct {
 static void along_init(Along *along, const CaseBuilder *b, size_t at)
 {
     Loaded *loaded = &b->all->loaded[at];
-    *along = (Along){.loaded = loaded,
-                     .base = base_solution(b, loaded),
-                     .near = mem_new((size_t)loaded->programme->problem.columns + 1, sizeof *along->near)};
+    along->loaded = loaded;
+    along->base = base_solution(b, loaded);
+    along->near = mem_new((size_t)loaded->programme->problem.columns + 1, sizeof *along->near);
     along->search = reoptimiser_new(loaded, &loaded->programme->problem);
     along->parametric = parametric_new(loaded);
 }
@@ -176,18 +178,23 @@ static bool solve_cap(CaseBuilder *b, Along *along, WhatIfCase *item, int64_t bo
     return solve_item(b, item, along->search, start, bound);
 }
 
-static bool solve_caps(CaseBuilder *b, const char *case_name, int size, Along *along, const CapAt *cap, size_t caps,
-                       Frontier *frontier)
+/* An item at this cap (has_cap false: at none). */
+static WhatIfCase *add_cap_item(CaseBuilder *b, const Along *along, bool has_cap, int64_t cap)
 {
+    return add_item(b, case_item_name(b->all->arena, along->case_name, along->size, true, has_cap, cap),
+                    (size_t)(along->loaded - b->all->loaded), has_cap, cap);
+}
+
+static bool solve_caps(CaseBuilder *b, Along *along, const CapAt *cap, size_t caps)
+{
+    Frontier *frontier = along->frontier;
     const int64_t bound = frontier->has_free ? frontier->free_bound : SEARCH_PLUS_INFINITY;
-    const size_t at = (size_t)(along->loaded - b->all->loaded);
     bool good = true;
     frontier->first = b->all->count;
     for (size_t k = 0; k < caps && good && !cases_stopped(b); k++) {
         const bool has_cap = !cap[k].none;
         loaded_set_cap(along->loaded, has_cap, cap[k].cap);
-        WhatIfCase *item = add_item(b, case_item_name(b->all->arena, case_name, size, true, has_cap, cap[k].cap), at,
-                                    has_cap, cap[k].cap);
+        WhatIfCase *item = add_cap_item(b, along, has_cap, cap[k].cap);
         if (has_cap && (frontier->impossible || (frontier->least.known && cap[k].cap < frontier->least.low)))
             set_impossible(b, item);
         else
@@ -211,8 +218,9 @@ static void narrow_by_pool(const Loaded *loaded, const Answer *answer, Frontier 
         frontier->enough.high = cap;
 }
 
-static void narrow_ends(const WhatIf *all, const Along *along, Frontier *frontier)
+static void narrow_ends(const WhatIf *all, const Along *along)
 {
+    Frontier *frontier = along->frontier;
     if (along->proven != NULL)
         narrow_by_pool(along->loaded, &along->proven->answer, frontier);
     for (size_t k = 0; k < frontier->count; k++) {
@@ -239,12 +247,10 @@ static void shape(const WhatIf *all, Frontier *frontier)
     mem_free(point);
 }
 
-/* Round caps of the range: its ends and multiples of 1, 2 or 5 times a power of ten between. */
+/* Round caps of the range: its ends and multiples of a round step between. */
 static size_t round_caps(int64_t from, int64_t to, CapAt cap[GRID_POINTS])
 {
-    int64_t step = 1;
-    for (int k = 0; (to - from) / step > GRID_POINTS - 3; k++)
-        step = k % 3 == 1 ? step / 2 * 5 : step * 2;
+    const int64_t step = round_step((to - from) / (GRID_POINTS - 2) + 1);
     size_t caps = 0;
     cap[caps++] = (CapAt){.cap = from};
     for (int64_t here = (from / step + 1) * step; here < to; here += step)
@@ -255,59 +261,56 @@ static size_t round_caps(int64_t from, int64_t to, CapAt cap[GRID_POINTS])
 }
 
 /* So much effort for all of them; what it does not reach stays open. */
-static bool steps_among_equals(const CaseBuilder *b, Loaded *loaded, Step *step, size_t steps, int64_t effort)
+static bool steps_among_equals(const CaseBuilder *b, Loaded *loaded, const Steps *steps, int64_t effort)
 {
     SearchOptions options = *b->options;
     bool good = true;
     options.effort = effort;
-    for (size_t k = 0; k < steps && good && options.effort > 0; k++) {
-        loaded_set_cap(loaded, true, step[k].cap);
-        good = answer_among_equals(loaded->programme, &options, NULL, &step[k].answer, b->diags);
-        options.effort -= step[k].answer.equals.pivots;
+    for (size_t k = 0; k < steps->steps && good && options.effort > 0; k++) {
+        Answer *answer = &steps->step[k].answer;
+        loaded_set_cap(loaded, true, steps->step[k].cap);
+        good = answer_among_equals(loaded->programme, &options, NULL, answer, b->diags);
+        options.effort -= answer->equals.pivots;
     }
     return good;
 }
 
-static bool solve_steps(CaseBuilder *b, const char *case_name, int size, Along *along, Frontier *frontier)
+static bool solve_steps(CaseBuilder *b, Along *along)
 {
-    const size_t at = (size_t)(along->loaded - b->all->loaded);
-    const int64_t effort = b->options->effort > 0 ? b->options->effort : STEP_EFFORT, from = b->plan->cap_from,
-                  to = b->plan->cap_to;
-    Step *step = NULL;
-    size_t steps = 0;
-    bool complete = false, good = true;
+    Frontier *frontier = along->frontier;
+    Steps steps = {.from = b->plan->cap_from, .to = b->plan->cap_to};
+    bool good = true;
     SearchOptions options = *b->options;
+    options.effort = b->options->effort > 0 ? b->options->effort : STEP_EFFORT;
     const WhatIfCase *proven = along->proven;
-    if (proven != NULL && (!proven->has_cap || to <= proven->cap))
+    if (proven != NULL && (!proven->has_cap || steps.to <= proven->cap))
         options.known_bound = proven->answer.bound;
-    options.start = proven != NULL && proven->has_cap && to == proven->cap ? along->base : NULL;
-    if (!frontier_steps(along->loaded, along->parametric, from, to, MOST_STEPS, effort, &options, &step, &steps,
-                        &complete, b->diags))
+    options.start = proven != NULL && proven->has_cap && steps.to == proven->cap ? along->base : NULL;
+    if (!frontier_steps(along->loaded, along->parametric, &options, &steps, b->diags))
         return false;
     frontier->first = b->all->count;
-    frontier->steps = complete;
-    frontier->steps_given_up = !complete;
-    if (!complete) {
+    frontier->steps = steps.complete;
+    frontier->steps_given_up = !steps.complete;
+    if (!steps.complete) {
         CapAt cap[GRID_POINTS];
-        const int64_t rest = steps > 0 ? step[0].cap - 1 : to;
-        good = rest < from || solve_caps(b, case_name, size, along, cap, round_caps(from, rest, cap), frontier);
+        const int64_t rest = steps.steps > 0 ? steps.step[0].cap - 1 : steps.to;
+        good = rest < steps.from || solve_caps(b, along, cap, round_caps(steps.from, rest, cap));
     }
     frontier->exact = frontier->count;
-    frontier->exact_to = to;
-    good = steps_among_equals(b, along->loaded, step, steps, effort) && good;
-    for (size_t k = 0; k < steps; k++)
-        add_item(b, case_item_name(b->all->arena, case_name, size, true, true, step[k].cap), at, true, step[k].cap)
-            ->answer = step[k].answer;
-    frontier->count += steps;
+    frontier->exact_to = steps.to;
+    good = steps_among_equals(b, along->loaded, &steps, options.effort) && good;
+    for (size_t k = 0; k < steps.steps; k++)
+        add_cap_item(b, along, true, steps.step[k].cap)->answer = steps.step[k].answer;
+    frontier->count += steps.steps;
     carry_bounds(b->all, frontier->first, frontier->count);
-    mem_free(step);
+    mem_free(steps.step);
     return good;
 }
 
 bool case_solve_frontier(CaseBuilder *b, const char *case_name, int size, size_t at)
 {
     Frontier *frontier = &b->all->frontier[b->all->frontiers++];
-    Along along;
+    Along along = {.case_name = case_name, .size = size, .frontier = frontier};
     *frontier = (Frontier){.knee = -1};
     along_init(&along, b, at);
     const WhatIfCase base = b->all->item[0]; /* items move when there are more */
@@ -316,10 +319,10 @@ bool case_solve_frontier(CaseBuilder *b, const char *case_name, int size, size_t
     bool good = frontier_ends(along.loaded, along.parametric, b->options, frontier, b->diags);
     if (good)
         good = b->plan->steps && !frontier->impossible
-                   ? solve_steps(b, case_name, size, &along, frontier)
-                   : solve_caps(b, case_name, size, &along, b->plan->cap, b->plan->caps, frontier);
+                   ? solve_steps(b, &along)
+                   : solve_caps(b, &along, b->plan->cap, b->plan->caps);
     if (good) {
-        narrow_ends(b->all, &along, frontier);
+        narrow_ends(b->all, &along);
         shape(b->all, frontier);
     }
     along_release(&along);

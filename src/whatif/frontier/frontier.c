@@ -20,6 +20,7 @@
 #define ENDS_SHORT 500       /* the same, where a gap is enough at once */
 #define FREE_SHARE_AT_RISK 3 /* so much less of a try for the proven best without a cap */
 #define MONEY_MOST (INT64_C(1) << 40)
+#define MOST_STEPS 400
 
 /* ---- money as objective ---- */
 
@@ -275,11 +276,11 @@ static WalkState walk_down(Walk *w, int64_t cap)
 }
 
 /* Down to the step that `from` buys, wherever that begins. */
-static WalkState walk(Walk *w, int64_t from, int64_t to, size_t most)
+static WalkState walk(Walk *w, int64_t from, int64_t to)
 {
     for (int64_t cap = to; cap >= 0; cap = w->step[w->steps - 1].cap - 1) {
         const size_t before = w->steps;
-        const WalkState state = before < most ? walk_down(w, cap) : WALK_GIVE_UP;
+        const WalkState state = before < MOST_STEPS ? walk_down(w, cap) : WALK_GIVE_UP;
         if (w->steps > before && before > 0 && w->step[before - 1].cap <= from) {
             answer_release(&w->step[--w->steps].answer); /* one further step, which settles the one before */
             return WALK_DONE;
@@ -299,26 +300,23 @@ static void release_steps(Walk *w)
     w->steps = 0;
 }
 
-bool frontier_steps(Loaded *loaded, Parametric *parametric, int64_t from, int64_t to, size_t most, int64_t effort,
-                    const SearchOptions *options, Step **step, size_t *steps, bool *complete, Diags *diags)
+bool frontier_steps(Loaded *loaded, Parametric *parametric, const SearchOptions *options, Steps *steps, Diags *diags)
 {
-    Walk w = {.loaded = loaded, .parametric = parametric, .options = *options, .left = effort, .diags = diags};
+    Walk w = {.loaded = loaded, .parametric = parametric, .options = *options, .left = options->effort, .diags = diags};
     w.options.gap_ppm = 0;
     w.options.eager = 0;
-    *step = NULL;
-    *steps = 0;
-    *complete = false;
+    *steps = (Steps){.from = steps->from, .to = steps->to};
     if (!cost_problem(loaded, &w.problem))
         return true;
     w.x = mem_new((size_t)loaded->programme->problem.columns + 2, sizeof *w.x);
     w.cost = reoptimiser_new(loaded, w.problem.problem);
     w.fit = reoptimiser_new(loaded, &loaded->programme->problem);
-    WalkState state = walk(&w, from, to, most);
+    WalkState state = walk(&w, steps->from, steps->to);
     reoptimiser_free(w.cost);
     reoptimiser_free(w.fit);
     cost_problem_release(&w.problem);
     mem_free(w.x);
-    *complete = state == WALK_DONE;
+    steps->complete = state == WALK_DONE;
     if (state == WALK_FAILED)
         release_steps(&w);
     for (size_t k = 0; k < w.steps / 2; k++) {
@@ -326,7 +324,7 @@ bool frontier_steps(Loaded *loaded, Parametric *parametric, int64_t from, int64_
         w.step[k] = w.step[w.steps - 1 - k];
         w.step[w.steps - 1 - k] = swap;
     }
-    *step = w.step;
-    *steps = w.steps;
+    steps->step = w.step;
+    steps->steps = w.steps;
     return state != WALK_FAILED;
 }

@@ -60,12 +60,17 @@ typedef struct {
     Answer answer;
 } Step;
 
-/* Every step from `from` to `to`, ascending; the first may lie below `from`: it is what `from` buys. parametric: of
- * the loaded scenario, or NULL. False with errors in diags. *complete is false when `most` steps or `effort` pivots did
- * not suffice: then these are the upper ones, each but the first as complete ones are; the first has the best fit from
- * its cap to the next step, but may begin lower. options->start and known_bound: of `to`. Freed step by step
- * (answer_release), the array with mem_free. */
-bool frontier_steps(Loaded *loaded, Parametric *parametric, int64_t from, int64_t to, size_t most, int64_t effort,
-                    const SearchOptions *options, Step **step, size_t *steps, bool *complete, Diags *diags);
+typedef struct {
+    int64_t from, to; /* in: the range */
+    Step *step;       /* out: ascending; the first may lie below `from`: it is what `from` buys */
+    size_t steps;
+    /* False: there are too many, or the effort did not suffice. Then these are the upper ones, each but the first as
+     * complete ones are; the first has the best fit from its cap to the next step, but may begin lower. */
+    bool complete;
+} Steps;
+
+/* parametric: of the loaded scenario, or NULL. options: the effort is for all steps; start and known_bound are of `to`.
+ * False with errors in diags. Freed step by step (answer_release), the array with mem_free. */
+bool frontier_steps(Loaded *loaded, Parametric *parametric, const SearchOptions *options, Steps *steps, Diags *diags);
 
 #endif
