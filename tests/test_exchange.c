@@ -24,7 +24,7 @@ static bool exchange_from(const Matrix *matrix, int64_t pivots, int64_t *x, int6
     double *start = mem_new((size_t)p->columns + 1, sizeof *start), *dual = mem_new((size_t)p->rows + 1, sizeof *dual);
     for (int j = 0; j < p->columns; j++)
         start[j] = (double)p->low[j];
-    const Exchange exchange = {.matrix = matrix, .start = start, .row_dual = dual, .pivots = pivots};
+    const ExchangeSearch exchange = {.matrix = matrix, .start = start, .row_dual = dual, .pivots = pivots};
     const bool found = exchange_search(&exchange, x, used);
     mem_free(start);
     mem_free(dual);

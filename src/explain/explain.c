@@ -1,4 +1,4 @@
-/* explain.c - what all explanations share: the loaded search, forcing of cards, exchanges between pools. */
+/* explain.c - what all explanations share: the loaded search, forcing of cards. */
 #include "explain/explain.h"
 
 #include <string.h>
@@ -13,27 +13,6 @@ int range_by_high(const Range *a, const Range *b)
 bool range_exact(const Range *range)
 {
     return range->has_low && range->has_high && range->low == range->high;
-}
-
-void exchange_between(size_t cards, const int *from, const int *to, Exchange *exchange)
-{
-    *exchange = (Exchange){.enters = mem_new(cards + 1, sizeof *exchange->enters),
-                           .leaves = mem_new(cards + 1, sizeof *exchange->leaves)};
-    exchange->enter_count = moved_beyond(cards, to, from, exchange->enters);
-    exchange->leave_count = moved_beyond(cards, from, to, exchange->leaves);
-}
-
-void exchange_release(Exchange *exchange)
-{
-    mem_free(exchange->enters);
-    mem_free(exchange->leaves);
-    *exchange = (Exchange){0};
-}
-
-int exchange_changes(const Exchange *exchange)
-{
-    return moved_copies(exchange->enters, exchange->enter_count) +
-           moved_copies(exchange->leaves, exchange->leave_count);
 }
 
 static void take_answer(Explain *e, const Answer *answer)

@@ -5,6 +5,7 @@
 #include "explain/conflict/conflict.h"
 #include "explain/conflict/repair.h"
 #include "programme/answer.h"
+#include "programme/exchange.h"
 #include "programme/rows/card_columns.h"
 
 /* A number of which it is proven that low <= it <= high. Thousandths of fit, cents, or units of a side. */
@@ -16,23 +17,6 @@ typedef struct {
 bool range_exact(const Range *range); /* both, and equal */
 /* For sorting by what it is at most; those of which that is not known come last. */
 int range_by_high(const Range *a, const Range *b);
-
-typedef enum {
-    FEWEST_NOT_ASKED,
-    FEWEST_OPEN,  /* another pool that is as good may change less */
-    FEWEST_PROVEN /* none does */
-} Fewest;
-
-/* From one pool to another; cards in order of names. */
-typedef struct {
-    Moved *enters, *leaves;
-    size_t enter_count, leave_count;
-    Fewest fewest;
-} Exchange;
-
-void exchange_between(size_t cards, const int *from, const int *to, Exchange *exchange);
-void exchange_release(Exchange *exchange);
-int exchange_changes(const Exchange *exchange); /* copies in and copies out */
 
 /* The best fit that is known with one side loosened by so many units and nothing forced. */
 typedef struct {

@@ -5,23 +5,6 @@
 #include "base/memory.h"
 #include "base/number.h"
 
-size_t moved_beyond(size_t cards, const int *copies, const int *than, Moved *moved)
-{
-    size_t count = 0;
-    for (size_t c = 0; c < cards; c++)
-        if (copies[c] > than[c])
-            moved[count++] = (Moved){c, copies[c] - than[c]};
-    return count;
-}
-
-int moved_copies(const Moved *moved, size_t count)
-{
-    int copies = 0;
-    for (size_t k = 0; k < count; k++)
-        copies += moved[k].copies;
-    return copies;
-}
-
 /* One that failed counts as stopped: the caller reports the failure. */
 static AnswerStatus status_from(SearchStatus status)
 {

@@ -11,16 +11,6 @@
 #define USUAL_EAGER 30000
 #define USUAL_GAP_PPM 500
 
-/* A card of which one pool has so many copies more than another. */
-typedef struct {
-    size_t card;
-    int copies;
-} Moved;
-
-/* The cards of which `copies` has more than `than`: into moved [cards], in order of cards; how many cards. */
-size_t moved_beyond(size_t cards, const int *copies, const int *than, Moved *moved);
-int moved_copies(const Moved *moved, size_t count); /* their sum */
-
 typedef enum {
     ANSWER_BEST,       /* proven: no pool is better */
     ANSWER_WITHIN_GAP, /* proven within the gap asked for */

@@ -70,7 +70,6 @@ void explained_json(const Explained *explained, json_t *root);
 
 /* {"at_least", "at_most"} of what is proven. */
 json_t *range_json(const Range *range, bool money);
-json_t *moved_json(const Instance *in, const Moved *moved, size_t count);
 json_t *copies_json(const Instance *in, const int *copies); /* of a pool, the cards that are in it */
 /* Sets enters and leaves. */
 void exchange_json(const Instance *in, const Exchange *exchange, json_t *item);

@@ -149,7 +149,8 @@ static void begin_cell(Xml *xml, const char *name, const char **attribute)
     reader->paragraphs = 0;
     reader->failed = false;
     for (size_t k = 0; attribute[k] != NULL; k += 2) /* office:value-type says string, the program's own: error */
-        reader->failed = reader->failed || (xml_is(attribute[k], "calcext:value-type") && xml_is(attribute[k + 1], "error"));
+        reader->failed =
+            reader->failed || (xml_is(attribute[k], "calcext:value-type") && xml_is(attribute[k + 1], "error"));
     reader->in_text = xml->collect = false;
     xml->text.length = 0;
     reader->value = reader->covered || reader->failed ? NULL : typed_value(reader, attribute);

@@ -47,7 +47,8 @@ static void on_relation(Xml *xml, const char *name, const char **attribute)
     Relations *all = xml->context;
     const char *id = xml_attribute(attribute, "Id"), *type = xml_attribute(attribute, "Type"),
                *target = xml_attribute(attribute, "Target");
-    if (!xml_is(name, "Relationship") || id == NULL || type == NULL || target == NULL || all->relations == MAX_RELATIONS)
+    if (!xml_is(name, "Relationship") || id == NULL || type == NULL || target == NULL ||
+        all->relations == MAX_RELATIONS)
         return;
     all->relation[all->relations++] = (Relation){.id = arena_strdup(all->arena, id),
                                                  .type = arena_strdup(all->arena, type),

@@ -19,7 +19,7 @@ typedef void XmlEnd(Xml *xml, const char *name);
 struct Xml {
     void *context;
     XmlStart *start;
-    XmlEnd *end; /* NULL: nothing is done */
+    XmlEnd *end;  /* NULL: nothing is done */
     bool collect; /* whether character data is added to text; the handlers set it and empty the text */
     Text text;
     const char *file; /* what messages call the workbook */

@@ -83,10 +83,7 @@ static void sum_colours(const Instance *in, const int *copies, PoolSummary *s)
 
 static void compare_present(const Instance *in, const int *copies, PoolSummary *s)
 {
-    s->in = mem_new(in->cards->count, sizeof *s->in);
-    s->out = mem_new(in->cards->count, sizeof *s->out);
-    s->ins = moved_beyond(in->cards->count, copies, in->present, s->in);
-    s->outs = moved_beyond(in->cards->count, in->present, copies, s->out);
+    exchange_between(in->cards->count, in->present, copies, &s->change);
     for (size_t c = 0; c < in->cards->count; c++)
         s->stay += copies[c] < in->present[c] ? copies[c] : in->present[c];
 }
@@ -173,8 +170,7 @@ void pool_summary_release(PoolSummary *summary)
 {
     mem_free(summary->theme);
     mem_free(summary->colour);
-    mem_free(summary->in);
-    mem_free(summary->out);
+    exchange_release(&summary->change);
     mem_free(summary->wish);
     mem_free(summary->wisher);
     mem_free(summary->dear);

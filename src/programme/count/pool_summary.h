@@ -4,6 +4,7 @@
 #define POOLWRIGHT_PROGRAMME_COUNT_POOL_SUMMARY_H
 
 #include "programme/answer.h"
+#include "programme/exchange.h"
 
 typedef struct {
     int enablers, payoffs; /* `both` counts in either; playable in the theme's colours, as in rules */
@@ -37,10 +38,9 @@ typedef struct {
     int by_class[CLASS_COUNT];
     bool has_removal;       /* some candidate has the tag `removal` */
     int unpriced, unscored; /* copies in the pool */
-    Moved *in, *out;        /* against the present pool, in order of names */
-    size_t ins, outs;
-    int stay;     /* copies */
-    size_t *wish; /* cards, in order of names */
+    Exchange change;        /* from the present pool */
+    int stay;               /* copies */
+    size_t *wish;           /* cards, in order of names */
     size_t wishes, wishes_in;
     WisherSummary *wisher; /* people who wish cards, by folded names */
     size_t wishers;

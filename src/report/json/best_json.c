@@ -64,11 +64,10 @@ static void add_pool_keys(const Instance *in, const Answer *answer, json_t *root
         json_object_set_new(root, "wishers", people);
     }
     if (in->has_present) {
-        json_object_set_new(root, "enters", moved_json(in, sum.in, sum.ins));
-        json_object_set_new(root, "leaves", moved_json(in, sum.out, sum.outs));
+        exchange_json(in, &sum.change, root);
         bool *proposed = mem_new(in->cards->count, sizeof *proposed);
-        for (size_t k = 0; k < sum.ins; k++)
-            proposed[sum.in[k].card] = true;
+        for (size_t k = 0; k < sum.change.enter_count; k++)
+            proposed[sum.change.enters[k].card] = true;
         json_object_set_new(root, "cut_before", history_cuts_json(in, proposed));
         mem_free(proposed);
     }

@@ -22,7 +22,7 @@ static void add_copies(const Instance *in, size_t card, int copies, json_t *list
     json_array_append_new(list, json_pack("{s:s, s:i}", "name", in->cards->card[card].name, "copies", copies));
 }
 
-json_t *moved_json(const Instance *in, const Moved *moved, size_t count)
+static json_t *moved_json(const Instance *in, const Moved *moved, size_t count)
 {
     json_t *list = json_array();
     for (size_t k = 0; k < count; k++)

@@ -105,17 +105,18 @@ static void add_given(const Instance *in, const Order *o, const OrderGiven *g, A
         return;
     }
     text_printf(out, "With %s in and %s out: fit %s instead of %s%s, ",
-                format_cards(arena, moved_copies(g->enter, g->enters)),
-                format_count(arena, moved_copies(g->leave, g->leaves)), format_number(arena, o->fit),
-                format_number(arena, g->fit), o->most_fit ? "" : " (more may be possible)");
+                format_cards(arena, moved_copies(g->change.enters, g->change.enter_count)),
+                format_count(arena, moved_copies(g->change.leaves, g->change.leave_count)),
+                format_number(arena, o->fit), format_number(arena, g->fit),
+                o->most_fit ? "" : " (more may be possible)");
     if (g->listed->has_order)
         text_printf(out, "%s less than the list as it is (%s%s).\n", format_money(arena, g->listed->cost - o->cost),
                     format_money(arena, g->listed->cost), g->listed->proven ? "" : ", not proven least");
     else
         text_add(out, g->listed->impossible ? "where the list as it is cannot be ordered.\n"
                                             : "where what the list as it is comes to was not found out.\n");
-    add_moves(in, "out  ", g->leave, g->leaves, arena, style, out);
-    add_moves(in, "in   ", g->enter, g->enters, arena, style, out);
+    add_moves(in, "out  ", g->change.leaves, g->change.leave_count, arena, style, out);
+    add_moves(in, "in   ", g->change.enters, g->change.enter_count, arena, style, out);
 }
 
 void order_text(const Instance *in, const int *list, const Order *o, const OrderGiven *given, bool full,
@@ -188,8 +189,7 @@ static json_t *given_json(const Instance *in, const Order *o, const OrderGiven *
         return item;
     json_object_set_new(item, "fit_after", json_number_of(o->fit));
     json_object_set_new(item, "most_fit", json_boolean(o->most_fit));
-    json_object_set_new(item, "enters", moved_json(in, g->enter, g->enters));
-    json_object_set_new(item, "leaves", moved_json(in, g->leave, g->leaves));
+    exchange_json(in, &g->change, item);
     return item;
 }
 
@@ -274,9 +274,9 @@ void order_sheet(const Instance *in, const Order *o, const OrderGiven *given, Te
     }
     for (size_t k = 0; k < o->unsolds; k++)
         add_note(in, "no offer", &(Moved){o->unsold[k].card, o->unsold[k].copies}, arena, separator, out);
-    for (size_t k = 0; given != NULL && k < given->leaves; k++)
-        add_note(in, "leaves", &given->leave[k], arena, separator, out);
-    for (size_t k = 0; given != NULL && k < given->enters; k++)
-        add_note(in, "enters", &given->enter[k], arena, separator, out);
+    for (size_t k = 0; given != NULL && k < given->change.leave_count; k++)
+        add_note(in, "leaves", &given->change.leaves[k], arena, separator, out);
+    for (size_t k = 0; given != NULL && k < given->change.enter_count; k++)
+        add_note(in, "enters", &given->change.enters[k], arena, separator, out);
     arena_free(arena);
 }

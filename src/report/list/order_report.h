@@ -3,14 +3,13 @@
 #define POOLWRIGHT_REPORT_LIST_ORDER_REPORT_H
 
 #include "order/order.h"
-#include "programme/answer.h"
+#include "programme/exchange.h"
 #include "report/layout/table.h"
 
 /* What `order --give` found besides. */
 typedef struct {
-    const Order *listed;  /* of the list as it is */
-    Moved *enter, *leave; /* against the list, in order of names */
-    size_t enters, leaves;
+    const Order *listed;       /* of the list as it is */
+    Exchange change;           /* from the list */
     int64_t asked, fit, floor; /* thousandths: what may be given; of the list; the least of a pool that counts */
     bool changed;              /* a pool that costs less was found, and its order is the one shown */
     bool proven;               /* no such pool costs less to order than the one shown */

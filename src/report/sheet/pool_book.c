@@ -142,8 +142,8 @@ static void add_changes(const Pages *p)
 {
     static const char *const header[] = {"change", "name", "copies", "note"};
     sheet_line(p->out, header, sizeof header / sizeof *header, ',');
-    add_moved(p, "in", p->sum->in, p->sum->ins);
-    add_moved(p, "out", p->sum->out, p->sum->outs);
+    add_moved(p, "in", p->sum->change.enters, p->sum->change.enter_count);
+    add_moved(p, "out", p->sum->change.leaves, p->sum->change.leave_count);
     for (size_t k = 0; k < p->in->gones; k++) {
         const char *const cell[] = {"out", p->in->gone[k].name, count(p, p->in->gone[k].copies),
                                     "no candidate any more"};

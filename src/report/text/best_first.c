@@ -17,8 +17,8 @@ static void add_present(const BestScreen *s)
     if (s->in->gones > 0)
         text_printf(s->out, "; %zu of it %s no candidate", s->in->gones, s->in->gones == 1 ? "is" : "are");
     size_t again = 0;
-    for (size_t k = 0; k < s->sum->ins; k++)
-        again += history_cut(s->in, s->sum->in[k].card) != NULL;
+    for (size_t k = 0; k < s->sum->change.enter_count; k++)
+        again += history_cut(s->in, s->sum->change.enters[k].card) != NULL;
     if (again > 0)
         text_printf(s->out, "; %zu that come%s in %s cut before (--show changes)", again, again == 1 ? "s" : "",
                     again == 1 ? "was" : "were");

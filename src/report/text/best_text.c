@@ -90,14 +90,15 @@ static const char *counted_name(const BestScreen *s, const Moved *count)
 
 const char *best_changes_counted(const BestScreen *s)
 {
-    const PoolSummary *sum = s->sum;
-    return arena_printf(s->arena, "%s in, %d out, %d stay", format_cards(s->arena, moved_copies(sum->in, sum->ins)),
-                        moved_copies(sum->out, sum->outs), sum->stay);
+    const Exchange *change = &s->sum->change;
+    return arena_printf(s->arena, "%s in, %d out, %d stay",
+                        format_cards(s->arena, moved_copies(change->enters, change->enter_count)),
+                        moved_copies(change->leaves, change->leave_count), s->sum->stay);
 }
 
 static void add_changes(const BestScreen *s)
 {
-    const PoolSummary *sum = s->sum;
+    const Exchange *change = &s->sum->change;
     if (!s->in->has_present)
         return;
     style_heading(s->out, s->style, "Against the present pool");
@@ -108,18 +109,17 @@ static void add_changes(const BestScreen *s)
     text_add(s->out, "\n");
     static const char *const header[] = {"in", "out"};
     Table *table = table_new("ll", header);
-    const size_t rows = sum->ins > sum->outs ? sum->ins : sum->outs;
-    for (size_t k = 0; k < rows; k++) {
-        table_add(table, k < sum->ins ? counted_name(s, &sum->in[k]) : "");
-        table_add(table, k < sum->outs ? counted_name(s, &sum->out[k]) : "");
+    for (size_t k = 0; k < change->enter_count || k < change->leave_count; k++) {
+        table_add(table, k < change->enter_count ? counted_name(s, &change->enters[k]) : "");
+        table_add(table, k < change->leave_count ? counted_name(s, &change->leaves[k]) : "");
     }
     if (table_rows(table) > 0)
         table_print(table, s->out, s->style);
     table_free(table);
-    for (size_t k = 0; k < sum->ins; k++) {
-        const char *cut = history_cut_text(s->in, sum->in[k].card, s->arena);
+    for (size_t k = 0; k < change->enter_count; k++) {
+        const char *cut = history_cut_text(s->in, change->enters[k].card, s->arena);
         if (cut != NULL)
-            text_printf(s->out, "  %s: %s\n", card_name(s, sum->in[k].card), cut);
+            text_printf(s->out, "  %s: %s\n", card_name(s, change->enters[k].card), cut);
     }
 }
 

@@ -240,7 +240,7 @@ static void begin_at(State *s, const double *start)
     s->visits += (int64_t)p->start[p->columns];
 }
 
-static void state_init(State *s, const Exchange *e)
+static void state_init(State *s, const ExchangeSearch *e)
 {
     const SearchProblem *p = &e->matrix->p;
     const size_t n = (size_t)p->columns, m = (size_t)p->rows, entries = p->start[n];
@@ -285,7 +285,7 @@ static void state_release(State *s)
     mem_free(s->resting);
 }
 
-bool exchange_search(const Exchange *e, int64_t *x, int64_t *pivots)
+bool exchange_search(const ExchangeSearch *e, int64_t *x, int64_t *pivots)
 {
     State s;
     state_init(&s, e);

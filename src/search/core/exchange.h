@@ -12,10 +12,10 @@ typedef struct {
     const double *row_dual; /* [rows] of a relaxation: what a unit of each row is worth about */
     int64_t pivots;         /* the most work, as so many pivots of the simplex method */
     const atomic_int *cancel;
-} Exchange;
+} ExchangeSearch;
 
 /* True when a feasible point was found: x[columns] is then the best. *pivots is the work done. Deterministic: work is
  * counted in entries looked at. */
-bool exchange_search(const Exchange *exchange, int64_t *x, int64_t *pivots);
+bool exchange_search(const ExchangeSearch *exchange, int64_t *x, int64_t *pivots);
 
 #endif

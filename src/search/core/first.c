@@ -231,7 +231,7 @@ static void exchange_in(Fast *f, const Matrix *from, const double *start, const 
         begin[j] = start[map[j]];
     for (int i = 0; i < part.p.rows; i++)
         dual[i] = row_dual[i] * (double)from->divisor[i] * (double)part.divisor[i];
-    Exchange e = {&part, begin, dual, fast_job_limit(run, pivots, 1), run->options->cancel};
+    ExchangeSearch e = {&part, begin, dual, fast_job_limit(run, pivots, 1), run->options->cancel};
     if (possible && exchange_search(&e, moved, &e.pivots)) {
         memcpy(x, low, (n - 1) * sizeof *x);
         for (int j = 0; j < part.p.columns; j++)

@@ -32,15 +32,6 @@ static int show(Job *job, const Instance *instance, const int *list, const Order
     return job_print(job, good, &out, code);
 }
 
-static void list_moves(const Instance *instance, const int *list, const Order *order, OrderGiven *given)
-{
-    const size_t cards = instance->cards->count;
-    given->enter = arena_alloc(order->arena, cards, sizeof *given->enter);
-    given->leave = arena_alloc(order->arena, cards, sizeof *given->leave);
-    given->enters = moved_beyond(cards, order->copies, list, given->enter);
-    given->leaves = moved_beyond(cards, list, order->copies, given->leave);
-}
-
 /* The list may change: shows the cheaper of the two orders. */
 static int find_giving(Job *job, const Instance *instance, const int *list, const SearchOptions *options,
                        const Order *listed, const char **why)
@@ -57,10 +48,11 @@ static int find_giving(Job *job, const Instance *instance, const int *list, cons
         given.proven =
             given.changed ? order.proven : order.impossible || (listed->has_order && order.bound >= listed->cost);
         if (given.changed)
-            list_moves(instance, list, &order, &given);
+            exchange_between(instance->cards->count, list, order.copies, &given.change);
         job_progress_end(job);
         code = show(job, instance, given.changed && order.copies != NULL ? order.copies : list,
                     given.changed ? &order : listed, &given);
+        exchange_release(&given.change);
     }
     order_release(&order);
     programme_free(programme);

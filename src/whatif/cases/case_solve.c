@@ -318,9 +318,8 @@ bool case_solve_frontier(CaseBuilder *b, const char *case_name, int size, size_t
         along.proven = &base;
     bool good = frontier_ends(along.loaded, along.parametric, b->options, frontier, b->diags);
     if (good)
-        good = b->plan->steps && !frontier->impossible
-                   ? solve_steps(b, &along)
-                   : solve_caps(b, &along, b->plan->cap, b->plan->caps);
+        good = b->plan->steps && !frontier->impossible ? solve_steps(b, &along)
+                                                       : solve_caps(b, &along, b->plan->cap, b->plan->caps);
     if (good) {
         narrow_ends(b->all, &along);
         shape(b->all, frontier);
