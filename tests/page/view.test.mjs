@@ -580,6 +580,15 @@ test("money that is held for prices which may rise is told apart from what is le
   const page = await openPage(browser, writePage(path.join(folder, "risk.html"), home));
   assert.match(await page.locator(".sentence").textContent(), /6 cards, 5\.40 to buy of 6\.00 \(0\.60 left, 0\.40 of it for prices that may rise\)/);
   assert.equal(best(home).money.limits[0].protected, 5.8);
+  await ready(page);
+  const limits = await openPart(page, "limits");
+  await limits.locator("select").first().selectOption("tight");
+  const tight = async () => (await rowsOf(page, "What must hold, and how much is left")).map(([name]) => name.replace(/model.*/s, "").trim());
+  assert.deepEqual(await tight(), ["size of the pool"]);
+  await page.locator("#cap").fill("5.85"); // with less than a hundredth left it is used up, as `best` has it
+  await page.locator("#cap").press("Enter");
+  await solved(page, 1);
+  assert.deepEqual(await tight(), ["size of the pool", "spending cap"]);
   page.quiet();
   await page.context().close();
 });

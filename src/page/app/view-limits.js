@@ -20,7 +20,7 @@ export function LimitsPart() {
   const [open, show] = useState("");
   const key = (/** @type {LimitUse} */ rule) => `${rule.kind} ${limitName(rule.name, rule.of)}`;
   const rules = /** @type {LimitUse[]} */ (store.answer.rules || store.model.limits || []).filter((rule) => rule.counts !== false); // without a pool, as the model has them
-  const tight = rules.filter((rule) => rule.slack !== undefined && (rule.left === "tight" || rule.slack < 0) && rule.kind !== "keep" && rule.kind !== "ban");
+  const tight = rules.filter((rule) => rule.slack !== undefined && (rule.left === "tight" || rule.slack < 0 || isUsedUp(rule)) && rule.kind !== "keep" && rule.kind !== "ban");
   const listed = store.printing ? "tight" : list || (steps.length ? "costs" : store.answer.rules ? "tight" : "all");
   const word = wanted.toLowerCase();
   const among = (/** @type {LimitUse} */ rule) => (word || listed === "all" ? limitName(rule.name, rule.of).toLowerCase().includes(word) : listed === "tight" ? tight.includes(rule) : costly(rule) || changed(store, rule));
@@ -53,6 +53,11 @@ export function LimitsPart() {
 /** Of an explanation's side: whether it is one of this limit. @param {import("./types.js").LimitRef} side @param {LimitUse} rule */
 function isOf(side, rule) {
   return side.limit_kind === rule.kind && side.name === rule.name && (side.of || "") === (rule.of || "");
+}
+
+/** As `best` has it: of the cap a hundredth at most is left. @param {LimitUse} rule */
+function isUsedUp(rule) {
+  return rule.kind === "cap" && Math.round(100 * (rule.slack ?? 0)) * 100 <= Math.round(100 * (rule.limit?.at_most ?? 0));
 }
 
 /** @param {import("./types.js").Watch} rule */
