@@ -264,6 +264,51 @@ static void tags_stand_in_one_column_or_several(void **state)
     done(&reading);
 }
 
+/* Reads one sheet under a name. */
+static ColourMask colours_of_sheet(const char *name, const char *text, bool *titled)
+{
+    char *folder = folder_new(), *path = NULL;
+    const SourcePos from = {0};
+    Diags diags;
+    diags_init(&diags);
+    folder_print(folder, name, text);
+    assert_true(asprintf(&path, "%s/%s", folder, name) > 0);
+    CardSet *set = card_set_read(NULL, (const char *const *)&path, &from, 1, &plain, &diags);
+    assert_non_null(set);
+    const ColourMask colours = colours_union(&set->card[0].colours);
+    *titled = set->file[0].titled;
+    assert_true(!*titled || card_set_holds(set, "colours"));
+    card_set_free(set);
+    diags_release(&diags);
+    folder_remove(folder);
+    free(folder);
+    free(path);
+    return colours;
+}
+
+static void sheets_are_called_as_colours(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *name;
+        ColourMask colours;
+    } sheet[] = {
+        {"tar.csv", 8},           {"TAR cards (12).csv", 8}, {"Brass-Tar.csv", 9},  {"tar & glass list.csv", 10},
+        {"salt and tar.csv", 24}, {"tarry.csv", 0},          {"tar things.csv", 0}, {"cards.csv", 0},
+        {"colourless.csv", 0}};
+    for (size_t k = 0; k < sizeof sheet / sizeof *sheet; k++) {
+        bool titled;
+        assert_int_equal(colours_of_sheet(sheet[k].name, "name,kind\nA,crew\n", &titled), sheet[k].colours);
+        assert_int_equal(titled, sheet[k].colours != 0);
+    }
+    bool titled; /* a column says more, if only that there are none */
+    assert_int_equal(colours_of_sheet("tar.csv", "name,colours\nA,salt\n", &titled), 16);
+    assert_false(titled);
+    assert_int_equal(colours_of_sheet("tar.csv", "name,colours\nA,\n", &titled), 0);
+    assert_int_equal(colours_of_sheet("tar.csv", "name,salt,brass\nA,x,\n", &titled), 16);
+    assert_int_equal(colours_of_sheet("tar.csv", "name,as_colours\nA,salt\n", &titled), 16);
+}
+
 /* Whichever column comes first. */
 static void roles_may_have_columns_of_their_own(void **state)
 {
@@ -646,6 +691,7 @@ int main(void)
         cmocka_unit_test(headers_have_other_spellings),
         cmocka_unit_test(the_model_maps_headers),
         cmocka_unit_test(tags_stand_in_one_column_or_several),
+        cmocka_unit_test(sheets_are_called_as_colours),
         cmocka_unit_test(roles_may_have_columns_of_their_own),
         cmocka_unit_test(the_model_names_columns_of_roles),
         cmocka_unit_test(wrong_tags_are_refused),

@@ -537,6 +537,96 @@ static void how_files_are_read_is_not_told_by_each_run(void **state)
     desk_done(folder);
 }
 
+/* A sheet for each colour and one of gold cards, which alone has a column of colours; the pool that is written has the
+ * colours of all. */
+static void sheets_for_each_colour(void **state)
+{
+    (void)state;
+    static const char *const colour[] = {"ruv", "osk", "tel"};
+    char *folder = folder_new(), text[2048];
+    Run run;
+    for (int k = 0; k < 3; k++) {
+        size_t length = (size_t)snprintf(text, sizeof text, "name,kind,power\n");
+        for (int c = 0; c < 8; c++)
+            length += (size_t)snprintf(text + length, sizeof text - length, "%s %d,folk,%d\n", colour[k], c, c + 1);
+        folder_print(folder, k == 0 ? "Ruv.csv" : k == 1 ? "Osk cards.csv" : "tel (8).csv", text);
+    }
+    folder_print(folder, "ruv-osk.csv", "name,kind,power\nPair,folk,90\n");
+    desk_run(folder, &run, 0,
+             (const char *const[]){"import", "Ruv.csv", "Osk cards.csv", "tel (8).csv", "ruv-osk.csv", "-o", "mine",
+                                   "--size", "6", NULL});
+    desk_expect(run.out, "Ruv.csv, cards: name = name, kind = kind, power = power; the colours of 'Ruv'");
+    desk_expect(run.out, "colours: Osk, Ruv, tel\n");
+    assert_null(strstr(run.err, "colourless"));
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"check", "mine", NULL});
+    desk_expect(run.out, "mono          24  (Osk 8, Ruv 8, tel 8)");
+    desk_expect(run.out, "gold           1");
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"best", "mine", "-o", "pool.csv", NULL});
+    run_forget(&run);
+    char *pool = folder_read(folder, "pool.csv", NULL);
+    desk_expect(pool, "name,kind,power,chosen,colours,class,fit,reason");
+    desk_expect(pool, "osk 7,folk,8,1,Osk,mono,");
+    free(pool);
+    folder_print(folder, "gold.csv", "name,colours,power\nTwo,ruv+tel,7\n");
+    folder_print(folder, "rest.csv", "name,kind,power\nStone,rock,2\n");
+    desk_run(folder, &run, 0,
+             (const char *const[]){"import", "Ruv.csv", "Osk cards.csv", "tel (8).csv", "gold.csv", "rest.csv",
+                                   "--size", "6", "-o", "other", NULL});
+    desk_expect(run.err, "rest.csv:1:1: notice: the cards of 'rest' count as colourless: it has no column of colours, "
+                         "and is not called as one\n");
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"best", "other", "-o", "pool.csv", NULL});
+    run_forget(&run);
+    pool = folder_read(folder, "pool.csv", NULL);
+    desk_expect(pool, ",8,ruv,1,mono,"); /* in the column that the sheet of gold cards has */
+    free(pool);
+    desk_done(folder);
+}
+
+/* A workbook with a sheet for each colour and pair: a short one, with the columns of the long ones, is one of cards
+ * too; tables of something else are none, whether they hold prices or counts. */
+static void a_workbook_with_a_sheet_for_each_colour(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *name;
+        int cards;
+    } sheet[] = {{"Ruv", 40}, {"Osk", 30}, {"Tel", 35}, {"Ruv + Osk", 2}};
+    char *folder = folder_new();
+    Text book = {0};
+    Run run;
+    for (int k = 0; k < 4; k++) {
+        text_printf(&book, "<table:table table:name='%s'>" LINE(CELL("name") CELL("kind") CELL("power")),
+                    sheet[k].name);
+        for (int c = 0; c < sheet[k].cards; c++)
+            text_printf(&book, LINE(CELL("%.3s %d-%d") CELL("%s") MONEY("%d")), sheet[k].name, k, c,
+                        c % 2 == 0 ? "folk" : "rig", c % 9);
+        text_add(&book, "</table:table>");
+    }
+    text_add(&book, "<table:table table:name='Fees'>" LINE(CELL("name") CELL("price")) LINE(CELL("Hall") MONEY("30"))
+                        LINE(CELL("Tea") MONEY("4")) "</table:table>");
+    text_add(&book, "<table:table table:name='Bring'>" LINE(CELL("what") CELL("number")) LINE(CELL("Mats") MONEY("8"))
+                        LINE(CELL("Dice") MONEY("9")) "</table:table>");
+    text_add(&book, "<table:table table:name='Asked'>" LINE(CELL("name") CELL("price")) LINE(CELL("Osk 1-2") MONEY("3"))
+                        LINE(CELL("Tea") MONEY("4")) "</table:table>");
+    write_book(folder, text_cstr(&book));
+    desk_run(folder, &run, 0, WORDS("import", "list.ods", "--size", "20", "-o", "mine"));
+    desk_expect(run.out, "list.ods#Ruv + Osk: 2 lines, 2 candidates\n");
+    desk_expect(run.out, "list.ods#Fees: 2 lines, not used\n");
+    desk_expect(run.out, "list.ods#Bring: 2 lines, not used\n");
+    desk_expect(run.out, "list.ods#Asked: 2 lines of prices\n");
+    desk_expect(run.out, "colours: Osk, Ruv, Tel\n");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("check", "mine"));
+    desk_expect(run.out, "mono         105  (Osk 30, Ruv 40, Tel 35)");
+    desk_expect(run.out, "gold           2");
+    run_forget(&run);
+    text_release(&book);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -554,6 +644,8 @@ int main(void)
         cmocka_unit_test(one_keep_is_a_status),
         cmocka_unit_test(letters_are_marks_and_colours),
         cmocka_unit_test(what_a_designer_keeps_in_sheets_is_read),
+        cmocka_unit_test(sheets_for_each_colour),
+        cmocka_unit_test(a_workbook_with_a_sheet_for_each_colour),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

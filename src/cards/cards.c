@@ -66,6 +66,8 @@ static bool read_line(Builder *builder, const ColumnUse *use, const SheetRow *ro
         .row = row,
         .card = {.name = "", .folded = "", .text = "", .copies = 1, .symbols = -1, .file = file, .trial = DAY_UNKNOWN}};
     line.card.at = sheet_line_pos(reading->sheet, row->line);
+    if (reading->titled)
+        line.card.printed = reading->title_colours;
     reading->tag_count = reading->tags_before = 0;
     reading->tags_read = false;
     for (size_t i = 0; i < row->cells; i++) {
@@ -204,6 +206,21 @@ static void tell_habits(const Reading *reading)
                     roles->count, roles->count == 1 ? " has" : "s have", text_excerpt(excerpt, roles->first->text));
 }
 
+/* A sheet for each colour, called as it. */
+static void take_title(Builder *builder, const ColumnUse *use, const char *path, int file)
+{
+    Reading *reading = &builder->reading;
+    const KnownColumn *colours = column_find("colours");
+    bool said = false;
+    for (size_t i = 0; i < reading->sheet->header.cells; i++)
+        said = said || use[i].known == colours || use[i].colour >= 0;
+    reading->titled =
+        !said && colours_of_title(reading->vocabulary, sheet_title(reading->arena, path), &reading->title_colours);
+    builder->set->file[file].titled = reading->titled;
+    if (reading->titled)
+        builder->set->holds |= 1u << column_index(colours);
+}
+
 static bool read_sheet(Builder *builder, const char *path, SourcePos from, int file)
 {
     Reading *reading = &builder->reading;
@@ -233,6 +250,7 @@ static bool read_sheet(Builder *builder, const char *path, SourcePos from, int f
     bool good = check_first_header(builder, sheet);
     if (columns_resolve(reading, use, builder->map_used)) {
         note_uses(builder, use, sheet, file);
+        take_title(builder, use, path, file);
         for (size_t i = 0; i < sheet->rows; i++) {
             if (is_passed(reading, use, &sheet->row[i]))
                 builder->set->passed++;

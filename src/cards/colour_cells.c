@@ -148,6 +148,44 @@ bool colours_parse_cell(const CardVocabulary *vocabulary, const char *text, Sour
     return good;
 }
 
+/* Written as in a cell; false: a word is neither a colour nor one that any list may be called with. */
+static bool rewrite_title(Rewriting *r, const char *title)
+{
+    size_t length;
+    const char *part;
+    while ((part = text_part(&title, TITLE_MARKS, &length)) != NULL) {
+        if (length == 0)
+            continue;
+        char *word = mem_strndup(part, length);
+        const int colour = find_colour(r, word);
+        const bool known = colour != -2 || colours_none(word) || word_is_colourless(word) || word_is_list(word) ||
+                           word_between(word, length) == '+';
+        mem_free(word);
+        if (!known)
+            return false;
+        if (colour >= 0)
+            add_colour(r, colour);
+    }
+    return true;
+}
+
+bool colours_of_title(const CardVocabulary *vocabulary, const char *title, ColourNeed *need)
+{
+    static const Habits usual = {0};
+    Rewriting r = {.vocabulary = vocabulary, .habits = vocabulary->habits != NULL ? vocabulary->habits : &usual};
+    Diags none;
+    diags_init(&none);
+    const int whole = find_colour(&r, title);
+    if (whole >= 0)
+        add_colour(&r, whole);
+    const bool named = whole >= 0 || rewrite_title(&r, title);
+    const bool good =
+        named && r.text.length > 0 && colours_parse(vocabulary, text_cstr(&r.text), (SourcePos){0}, need, &none);
+    diags_release(&none);
+    text_release(&r.text);
+    return good;
+}
+
 bool colours_parse_mark(const Reading *reading, int colour, Line *line)
 {
     const char *text = reading->cell->text;

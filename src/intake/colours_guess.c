@@ -216,6 +216,78 @@ static void take_colours(Colours *c, const Bag *bag)
     sort_stable(intake->colour, intake->colours, sizeof *intake->colour, compare_names);
 }
 
+/* ---- sheets that are called as colours ---- */
+
+#define TITLES_LEAST 3
+
+static bool lacks_colours(const IntakeSheet *sheet)
+{
+    return sheet->role == SHEET_CARDS && !sheet_has(sheet, HOLDS_COLOURS);
+}
+
+/* Words of titles that say what is in a sheet, and no colour. */
+static bool names_no_colour(const char *word)
+{
+    static const char *const other[] = {"gold", "hybrid", "fixing", "other", "others", "rest",
+                                        "misc", "mixed",  "notes",  "new",   "old"};
+    return word_is_list(word) || word_is_colourless(word) || word_is_any(word) ||
+           text_find(word, other, sizeof other / sizeof *other) >= 0;
+}
+
+/* The title's words that may be colours, without those that any list may be called with. */
+static size_t title_words(const IntakeSheet *sheet, Bag *bag)
+{
+    size_t length, words = 0;
+    for (const char *rest = sheet->title, *part; (part = text_part(&rest, TITLE_MARKS, &length)) != NULL;) {
+        char *word = mem_strndup(part, length);
+        if (length > 0 && !names_no_colour(word) && word_between(word, length) == '\0') {
+            bag_add(bag, part, length, (SourcePos){0});
+            words++;
+        }
+        mem_free(word);
+    }
+    return words;
+}
+
+/* No column says colours: where there are several sheets of cards, they are likely what these are called. Of words that
+ * stand alone in a title, those that others are made of ("brass", "brass-tar"); where few are, all. */
+static void colours_by_titles(Intake *intake)
+{
+    Bag alone = {.arena = intake->arena}, beside = {.arena = intake->arena};
+    for (size_t s = 0; s < intake->sheets; s++) {
+        Bag words = {.arena = intake->arena};
+        if (lacks_colours(&intake->sheet[s]))
+            title_words(&intake->sheet[s], title_words(&intake->sheet[s], &words) == 1 ? &alone : &beside);
+        bag_release(&words);
+    }
+    bag_settle(&alone);
+    bag_settle(&beside);
+    size_t both = 0;
+    for (size_t k = 0; k < alone.words; k++)
+        both += bag_find(&beside, alone.word[k].folded) != NULL;
+    for (size_t k = 0; k < alone.words && alone.words >= TITLES_LEAST && intake->colours < COLOURS_MAX; k++)
+        if (both < JOINED_COLOURS || bag_find(&beside, alone.word[k].folded) != NULL)
+            intake->colour[intake->colours++] = alone.word[k].spelled;
+    sort_stable(intake->colour, intake->colours, sizeof *intake->colour, compare_names);
+    bag_release(&alone);
+    bag_release(&beside);
+}
+
+/* Where a sheet is called as nothing and those of other sheets have colours, that its cards have none is told. */
+static void settle_titles(Intake *intake)
+{
+    const CardVocabulary vocabulary = {.colour = intake->colour, .colours = intake->colours, .habits = &intake->habits};
+    ColourNeed need;
+    for (size_t s = 0; s < intake->sheets; s++) {
+        IntakeSheet *sheet = &intake->sheet[s];
+        sheet->titled = lacks_colours(sheet) && colours_of_title(&vocabulary, sheet->title, &need);
+        if (lacks_colours(sheet) && !sheet->titled && !word_is_colourless(sheet->title))
+            diag_notice(intake->diags, sheet_line_pos(&sheet->sheet, sheet->sheet.header.line),
+                        "the cards of '%s' count as colourless: it has no column of colours, and is not called as one",
+                        sheet->title);
+    }
+}
+
 /* ---- asking ---- */
 
 /* Names with commas between replace what was found. */
@@ -229,7 +301,7 @@ static void read_names(Intake *intake, const char *answer)
             intake->colour[intake->colours++] = arena_strndup(intake->arena, name, length);
 }
 
-static void ask_colours(Colours *c)
+static void ask_colours(Colours *c, bool sure)
 {
     Intake *intake = c->intake;
     IntakeQuestion question = {.id = "colours",
@@ -237,7 +309,7 @@ static void ask_colours(Colours *c)
                                .likely = text_list(intake->arena, intake->colour, intake->colours),
                                .count = c->cells,
                                .of = c->cells,
-                               .sure = intake->colours > 0};
+                               .sure = sure};
     const char *answer = intake_ask(intake, question);
     if (strcmp(answer, question.likely) != 0)
         read_names(intake, answer);
@@ -427,17 +499,21 @@ void guess_colours(Intake *intake)
     for (size_t i = 0; i < bag->words; i++) /* "bt" needs both */
         c.with_plus += is_run_of_letters(bag, &bag->word[i]) ? bag->word[i].count : 0;
     take_colours(&c, bag);
+    const bool by_cells = intake->colours > 0;
+    if (!by_cells && !too_many)
+        colours_by_titles(intake);
     if (intake->colours == 0) { /* a model needs one */
         if (!too_many)
             tell_no_colours(intake);
         intake->colour[intake->colours++] = "plain";
-        ask_colours(&c);
+        ask_colours(&c, true);
     } else {
-        ask_colours(&c);
+        ask_colours(&c, by_cells);
         ask_words(&c, bag);
         ask_slash(&c);
         take_marks(&c);
         tell_second_columns(intake);
+        settle_titles(intake);
     }
     bag_release(&c.pieces);
     bag_release(&c.spoken);

@@ -187,16 +187,13 @@ static bool begins_with_a_card(const IntakeSheet *sheet)
 
 /* ---- several sheets with facts of cards ---- */
 
-static Bag names_of(Intake *intake, const IntakeSheet *sheet)
+static void add_names(Bag *bag, const IntakeSheet *sheet)
 {
-    Bag bag = {.arena = intake->arena};
     const int column = intake_column(sheet, HOLDS_NAME);
     for (size_t i = 0; i < sheet->sheet.rows && column >= 0; i++) {
         const char *text = sheet->sheet.row[i].cell[column].text;
-        bag_add(&bag, text, strlen(text), (SourcePos){0});
+        bag_add(bag, text, strlen(text), (SourcePos){0});
     }
-    bag_settle(&bag);
-    return bag;
 }
 
 static int compare_folded(const void *a, const void *b)
@@ -204,32 +201,58 @@ static int compare_folded(const void *a, const void *b)
     return strcmp(((const BagWord *)a)->folded, ((const BagWord *)b)->folded);
 }
 
-/* Percent of the names of one that the other (in order of its folded names) has too. */
-static size_t shared_percent(const Bag *bag, const Bag *main)
+static void settle_by_name(Bag *bag)
+{
+    bag_settle(bag);
+    sort_stable(bag->word, bag->words, sizeof *bag->word, compare_folded);
+}
+
+/* How many names of one the other (in order of its folded names) has too. */
+static size_t shared_names(const Bag *bag, const Bag *main)
 {
     size_t shared = 0;
     for (size_t i = 0; i < bag->words; i++)
         shared += bsearch(&bag->word[i], main->word, main->words, sizeof *main->word, compare_folded) != NULL;
-    return bag->words == 0 ? 0 : shared * 100 / bag->words;
+    return shared;
+}
+
+static bool in_workbook(const IntakeSheet *sheet)
+{
+    return strchr(sheet->path, '#') != NULL;
+}
+
+/* What only sheets of cards say. */
+static const ColumnField fact[] = {HOLDS_COLOURS, HOLDS_KIND,    HOLDS_COST,     HOLDS_POWER,
+                                   HOLDS_TAGS,    HOLDS_ENABLES, HOLDS_PAYS_OFF, HOLDS_TEXT};
+#define FACTS (sizeof fact / sizeof *fact)
+
+/* Is it a further part of the same list: two of these at least, and all that the other sheet has but one? */
+static bool has_same_facts(const IntakeSheet *sheet, const IntakeSheet *main)
+{
+    size_t has = 0, lacks = 0;
+    for (size_t f = 0; f < FACTS; f++) {
+        has += sheet_has(sheet, fact[f]) && sheet_has(main, fact[f]);
+        lacks += !sheet_has(sheet, fact[f]) && sheet_has(main, fact[f]);
+    }
+    return has >= 2 && lacks <= 1;
 }
 
 /* Does it say of cards what the other sheet does not? */
 static bool adds_facts(const IntakeSheet *sheet, const IntakeSheet *main)
 {
-    static const ColumnField fact[] = {HOLDS_COLOURS, HOLDS_KIND,    HOLDS_COST,     HOLDS_POWER,
-                                       HOLDS_TAGS,    HOLDS_ENABLES, HOLDS_PAYS_OFF, HOLDS_TEXT};
-    for (size_t f = 0; f < sizeof fact / sizeof *fact; f++)
+    for (size_t f = 0; f < FACTS; f++)
         if (sheet_has(sheet, fact[f]) && !sheet_has(main, fact[f]))
             return true;
     return false;
 }
 
 /* A sheet whose names the main one has nearly all adds facts, prices or owned copies to it, or repeats it; a short one
- * of the same workbook that shares none is a table of something else. */
+ * of the same workbook that shares none, and has other columns, is a table of something else. */
 static SheetRole role_beside(const IntakeSheet *sheet, const IntakeSheet *main, size_t shared)
 {
     if (shared < 80)
-        return strchr(sheet->path, '#') != NULL && shared == 0 && sheet->sheet.rows * 10 < main->sheet.rows
+        return in_workbook(sheet) && shared == 0 && sheet->sheet.rows * 10 < main->sheet.rows &&
+                       !has_same_facts(sheet, main)
                    ? SHEET_LEFT
                    : SHEET_CARDS;
     if (adds_facts(sheet, main))
@@ -247,16 +270,25 @@ static void compare_sheets(Intake *intake)
             main = &intake->sheet[s];
     if (main == NULL)
         return;
-    Bag all = names_of(intake, main);
-    sort_stable(all.word, all.words, sizeof *all.word, compare_folded);
+    Bag list = {.arena = intake->arena}, all = {.arena = intake->arena};
+    add_names(&list, main);
+    for (size_t s = 0; s < intake->sheets; s++)
+        if (intake->sheet[s].role == SHEET_CARDS)
+            add_names(&all, &intake->sheet[s]);
+    settle_by_name(&list);
+    settle_by_name(&all);
     for (size_t s = 0; s < intake->sheets; s++) {
         IntakeSheet *sheet = &intake->sheet[s];
-        if (sheet == main || sheet->role != SHEET_CARDS)
-            continue;
-        Bag bag = names_of(intake, sheet);
-        sheet->role = role_beside(sheet, main, shared_percent(&bag, &all));
+        Bag bag = {.arena = intake->arena};
+        add_names(&bag, sheet);
+        bag_settle(&bag);
+        if (sheet->role == SHEET_CARDS && sheet != main)
+            sheet->role = role_beside(sheet, main, bag.words == 0 ? 0 : shared_names(&bag, &list) * 100 / bag.words);
+        else if (in_workbook(sheet) && shared_names(&bag, &all) == 0) /* prices or counts of something else */
+            sheet->role = SHEET_LEFT;
         bag_release(&bag);
     }
+    bag_release(&list);
     bag_release(&all);
 }
 

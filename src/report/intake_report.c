@@ -102,6 +102,8 @@ void intake_taken_text(const Intake *intake, Text *out)
             continue;
         text_printf(out, "  %s, %s:", sheet->path, sheet_role_word[sheet->role]);
         add_columns(intake, sheet, out);
+        if (sheet->titled)
+            text_printf(out, "; the colours of '%s'", sheet->title);
         text_add_char(out, '\n');
     }
     for (size_t q = 0; q < intake->questions; q++) {

@@ -394,6 +394,14 @@ bool word_is_removal(const char *tag)
     return IS_ONE_OF(tag, word);
 }
 
+bool word_is_list(const char *text)
+{
+    static const char *const word[] = {"card",   "cards",  "list",    "lists",  "mono",  "candidates", "sheet", "only",
+                                       "karten", "karte",  "liste",   "cartes", "carte", "cartas",     "carta", "lista",
+                                       "carte",  "elenco", "kaarten", "lijst",  "kort",  "karty",      "lapok", "tab"};
+    return IS_ONE_OF(text, word) || text[strspn(text, "0123456789")] == '\0';
+}
+
 Role word_as_role(const char *text)
 {
     static const char *const enabler[] = {"enabler", "enablers", "enables", "starter", "starters", "start",

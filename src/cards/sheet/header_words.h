@@ -85,6 +85,9 @@ bool word_is_nothing(const char *text);    /* "n/a", "?", "-" */
 bool word_is_total(const char *text);      /* "Total", "Sum of prices" */
 bool word_is_colourless(const char *text); /* "colourless", "neutral" */
 bool word_is_removal(const char *tag);     /* a tag that is no theme but an answer to other cards */
+#define TITLE_MARKS " +&,;-_.()[]#"        /* between the words of a sheet's title */
+/* In the title of a sheet: a word that says that it is a list, or a number. */
+bool word_is_list(const char *text);
 /* A word of somebody's own for a role: "starter", "reward"; ROLE_NONE: none that we know. */
 Role word_as_role(const char *text);
 bool word_is_fixing(const char *text); /* a tag or kind of cards that help to pay */

@@ -42,7 +42,7 @@ static bool is_side(const char *name)
 }
 
 /* The first and the last say where the others are ours: a user's own column may be called `class` or `fit`. */
-static const char *const list_columns[] = {"chosen", "price", "owned", "class", "fit", "reason"};
+static const char *const list_columns[] = {"chosen", "colours", "price", "owned", "class", "fit", "reason"};
 #define LIST_COLUMNS (sizeof list_columns / sizeof *list_columns)
 
 const char *list_column(size_t index)

@@ -144,9 +144,9 @@ typedef struct {
     Counted counted;
     Arena *arena;
     char separator;
-    bool commas;                                   /* decimal ones */
-    int price, owned;                              /* the user's own columns with them, -1: none, or several */
-    bool has_price, has_owned, has_class, has_fit; /* the list adds them */
+    bool commas;               /* decimal ones */
+    int colours, price, owned; /* the user's own columns with them, -1: none, or several */
+    bool has_colours, has_price, has_owned, has_class, has_fit; /* the list adds them */
 } List;
 
 /* The user's column that is read as this one of ours; -1: none or several (*several). */
@@ -185,6 +185,14 @@ static bool any_price(const Instance *in)
     return false;
 }
 
+static bool any_titled(const CardSet *set)
+{
+    for (size_t i = 0; i < set->files; i++)
+        if (set->file[i].titled)
+            return true;
+    return false;
+}
+
 static void list_begin(List *list)
 {
     const Instance *in = list->in;
@@ -192,6 +200,8 @@ static void list_begin(List *list)
     bool several;
     list->separator = sheet_separator(set);
     list->commas = sheet_has_commas(set);
+    list->colours = serving(set, "colours", &several);
+    list->has_colours = list->colours < 0 && !several && !is_taken(set, "colours") && any_titled(set);
     list->price = serving(set, "price", &several);
     list->has_price = list->price < 0 && !several && !is_taken(set, "price") && any_price(in);
     list->owned = serving(set, "owned", &several);
@@ -205,6 +215,14 @@ static const char *price_cell(const List *list, size_t card)
     const Instance *in = list->in; /* what the model takes for cards without a price is none of theirs */
     return in->unpriced[card] ? ""
                               : sheet_number(list->arena, list->commas, format_money(list->arena, in->price[card]));
+}
+
+/* Of a sheet that is called as its colours. */
+static const char *colours_cell(const List *list, size_t card)
+{
+    const Card *c = &list->in->cards->card[card];
+    const CardVocabulary words = model_vocabulary(list->in->model);
+    return list->in->cards->file[c->file].titled ? colours_text(&words, &c->printed, list->arena) : "";
 }
 
 static const char *owned_cell(const List *list, size_t card)
@@ -233,6 +251,8 @@ static const char *own_cell(const List *list, size_t card, int column)
 {
     const Instance *in = list->in;
     const char *cell = in->cards->card[card].cell[column];
+    if (column == list->colours && habits_blank(in->cards->habits, cell))
+        return colours_cell(list, card);
     if (column == list->price && !in->unpriced[card] && (in->quoted[card] || habits_blank(in->cards->habits, cell)) &&
         !says(list, card, column, in->price[card] * 10))
         return price_cell(list, card);
@@ -249,12 +269,14 @@ static void add_row(const List *list, size_t card, Text *out)
     const Instance *in = list->in;
     const CardSet *set = in->cards;
     const bool header = card == NO_CARD;
-    const char **cell = arena_alloc(list->arena, set->columns + 6, sizeof *cell);
+    const char **cell = arena_alloc(list->arena, set->columns + 7, sizeof *cell);
     size_t cells = 0;
     for (size_t c = 0; c < set->columns; c++)
         if (!set->listed[c])
             cell[cells++] = header ? set->column[c] : own_cell(list, card, (int)c);
     cell[cells++] = header ? "chosen" : arena_printf(list->arena, "%d", list->answer->copies[card]);
+    if (list->has_colours)
+        cell[cells++] = header ? "colours" : colours_cell(list, card);
     if (list->has_price)
         cell[cells++] = header ? "price" : price_cell(list, card);
     if (list->has_owned)
