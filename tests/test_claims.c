@@ -425,6 +425,30 @@ static void of_themes_without_roles_nothing_is_short(void **state)
     desk_done(folder);
 }
 
+/* Means and averages that lie between two decimals are rounded up, on the screen and on the page. */
+static void halves_are_rounded_alike(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = desk_folder("seats: {seats: 4, packs: 1, pack_size: 2}\n", "change: {size: 8}\n",
+                               "name,colours,cost,tags\nA,rye,4,t enabler\nB,rye,3,t enabler\nC,rye,3,t payoff\n"
+                               "D,rye,3,t\nE,rye,3,t\nF,rye,3,\nG,rye,3,\nH,rye,3,\n");
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml"));
+    desk_expect(run.out, " 3.13 "); /* 25 / 8 */
+    run_forget(&run);
+    folder_print(folder, "list.csv", "name\nA\nB\nC\nD\nE\nF\nG\nH\n");
+    desk_run(folder, &run, 0, WORDS("seats", "scenario.yaml", "list.csv"));
+    desk_expect(run.out, "\n  t          5     1.3    1.3   "); /* 10 / 8 */
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("page", "scenario.yaml", "-o", "pool.html"));
+    run_forget(&run);
+    char *page = folder_read(folder, "pool.html", NULL);
+    desk_expect(page, "<td class=\"number\">3.13</td>");
+    desk_expect(page, "<td class=\"number\">1.3</td><td class=\"number\">1.3</td>");
+    free(page);
+    desk_done(folder);
+}
+
 /* A theme that the choice leaves out, or that weighs nothing, is not the weakest, and nothing is short of it; the page
  * says the same. */
 static void themes_that_do_not_count_are_not_the_weakest(void **state)
@@ -464,6 +488,13 @@ static void themes_that_do_not_count_are_not_the_weakest(void **state)
     assert_non_null(weakest);
     assert_memory_equal(weakest - strlen("<bdi>w</bdi> "), "<bdi>w</bdi> ", strlen("<bdi>w</bdi> "));
     assert_null(strstr(weakest + 1, "<em>weakest</em>"));
+    free(page);
+    desk_run(folder, &run, 0,
+             WORDS("page", "scenario.yaml", "--drafters", "-o", "players.html")); /* nor do they draft it */
+    run_forget(&run);
+    page = folder_read(folder, "players.html", NULL);
+    desk_expect(page, "<bdi>w</bdi>");
+    assert_null(strstr(page, "<bdi>u</bdi>"));
     free(page);
     desk_done(folder);
 }
@@ -578,6 +609,7 @@ int main(void)
         cmocka_unit_test(places_that_add_fit_are_not_blamed),
         cmocka_unit_test(what_is_short_is_told),
         cmocka_unit_test(of_themes_without_roles_nothing_is_short),
+        cmocka_unit_test(halves_are_rounded_alike),
         cmocka_unit_test(themes_that_do_not_count_are_not_the_weakest),
         cmocka_unit_test(what_to_do_is_told),
         cmocka_unit_test(soft_limits_missed_are_said),

@@ -8,7 +8,7 @@ import path from "node:path";
 import { test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { boundWords, caseAsked, changeOf, nothingAsked, questionOf, withBound, withCap, withCard, withOff, withPart, withRule, withSize, withValues, withWeight } from "../../src/page/app/asked.js";
-import { folded, noPoolWord, ranged, signed } from "../../src/page/app/numbers.js";
+import { folded, noPoolWord, percent, ranged, signed, tenths } from "../../src/page/app/numbers.js";
 import { filesUnder } from "../../src/page/app/intake.js";
 import { looser, movable } from "../../src/page/app/limits.js";
 import { sheetsUnder, withOnly, withPath, withSheet } from "../../src/page/app/scenario-text.js";
@@ -32,6 +32,11 @@ const COLOURS = ["brass", "glass", "linen", "tar"];
 const THEMES = [["soundings", "brass+glass"], ["convoys", "brass+linen"], ["boilers", "brass+tar"], ["letters", "glass+linen"], ["lures", "glass+tar"], ["contraband", "linen+tar"], ["bells", "brass"], ["eels", "tar"], ["squalls", "glass+linen+tar", 0.75], ["freight", "brass+glass+linen+tar", 0.5]]
   .map(([name, colours, weight = 1]) => ({ name, colours, weight }));
 const MODEL = { colours: COLOURS, pairs: [], themes: THEMES };
+
+test("halves are rounded up, as the program does", () => {
+  assert.deepEqual([2.25, 6.25, 0.04, 1.15, 3].map(tenths), ["2.3", "6.3", "0.0", "1.2", "3.0"]);
+  assert.deepEqual([0.0625, 0.5, 0.0001, 0.9999, 0, 1].map(percent), ["6.3%", "50.0%", "<0.1%", ">99.9%", "0.0%", "100.0%"]);
+});
 
 test("themes, colours and money are counted as the program counts them", () => {
   const base = run("what-if", "scenarios/small/scenario.yaml", "--sizes", "180").cases[0];

@@ -593,6 +593,18 @@ test("money that is held for prices which may rise is told apart from what is le
   await page.context().close();
 });
 
+test("on paper no table is wider than a sheet of A4, and names have room", async () => {
+  const page = await openPage(browser, demo, { width: 718 }); // 190 mm
+  await ready(page);
+  await page.emulateMedia({ media: "print" });
+  await page.evaluate(() => dispatchEvent(new Event("beforeprint")));
+  await until(page, () => [...document.querySelectorAll("#app table")].some((table) => table.caption?.textContent === "What if?"));
+  assert.deepEqual(await page.evaluate(() => [...document.querySelectorAll("#app table")].filter((table) => table.getBoundingClientRect().right > document.documentElement.clientWidth + 1).map((table) => table.caption?.textContent)), []);
+  assert.ok((await page.evaluate(() => Math.min(...[...document.querySelectorAll("#app table tbody th")].map((cell) => cell.getBoundingClientRect().width).filter(Boolean)))) > 60, "room for a word");
+  page.quiet();
+  await page.context().close();
+});
+
 test("a theme that the choice leaves out comes last and is not the weakest; what combinations have is told", async () => {
   const home = twelve("choice", "choose: {from: [tide, moon], exactly: 1}\ntogether: [{name: pairs, parts: [[Card 9], [Card 10, Card 11]], bonus: 2}]\nevenness: 1\n");
   const { themes, weakest, structure } = best(home);

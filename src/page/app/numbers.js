@@ -17,11 +17,16 @@ export function signed(value, write = plain) {
   return (value > 0 ? "+" : "−") + text;
 }
 
+/** A mean to a tenth, halves up, as `seats` writes it. @param {number} value */
+export function tenths(value) {
+  return (Math.floor(value * 10 + 0.5) / 10).toFixed(1);
+}
+
 /** "83.1%"; what is neither sure nor impossible is not shown as such. @param {number} chance */
 export function percent(chance) {
   if (chance > 0 && chance < 0.0005) return "<0.1%";
   if (chance < 1 && chance >= 0.9995) return ">99.9%";
-  return `${(chance * 100).toFixed(1)}%`;
+  return `${tenths(chance * 100)}%`;
 }
 
 /** "1 card", "3 cards". @param {number} number @param {string} one @param {string} [many] */

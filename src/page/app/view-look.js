@@ -63,7 +63,7 @@ export function ColoursPart() {
     <${Table} caption="The colours in numbers" rows=${lines} columns=${inColumns([
       { title: "Colour", show: (row) => html`<${Colours} colours=${row.colour} />` },
       ...[["Mono", "mono"], ["Early", "early"], ["Middle", "middle"], ["Late", "late"]].map(([title, key]) => ({ title, number: true, show: (/** @type {any} */ row) => row[key] })),
-      { title: "Average cost", number: true, show: (row) => (row.mono - row.noCost ? (row.costs / (row.mono - row.noCost)).toFixed(2) : "") },
+      { title: "Average cost", number: true, show: (row) => (row.mono - row.noCost ? (Math.floor((100 * row.costs) / (row.mono - row.noCost) + 0.5) / 100).toFixed(2) : "") },
       ...[["In gold", "gold"], ["In hybrid", "hybrid"], ["Fixing", "fixing"]].map(([title, key]) => ({ title, number: true, show: (/** @type {any} */ row) => row[key] })),
       { title: "Kinds", kind: "long", show: (row) => Object.entries(row.kinds).sort((a, b) => /** @type {number} */ (b[1]) - /** @type {number} */ (a[1])).map(([kind, number]) => `${kind} ${number}`).join(", ") },
     ])} />

@@ -1,6 +1,6 @@
 // At the seats: what the drafter of each theme sees of the shown pool, which one will be short, of what.
 import { html } from "../vendor/preact.js";
-import { count, listed, percent } from "./numbers.js";
+import { count, listed, percent, tenths } from "./numbers.js";
 import { SeenBars } from "./pictures.js";
 import { inColumns, More, Part, Table, useStore } from "./widgets.js";
 
@@ -32,7 +32,7 @@ function Sitting({ seats }) {
 /** The theme that is short first in words; all of them as a table, as pictures, and those as a table. @param {{seats: Seats}} props */
 function Themes({ seats }) {
   const [first] = seats.themes;
-  const mean = (/** @type {"pack" | "opens" | "sees"} */ by) => ({ number: true, sort: (/** @type {any} */ row) => row.cards[by].mean, show: (/** @type {any} */ row) => row.cards[by].mean.toFixed(1) });
+  const mean = (/** @type {"pack" | "opens" | "sees"} */ by) => ({ number: true, sort: (/** @type {any} */ row) => row.cards[by].mean, show: (/** @type {any} */ row) => tenths(row.cards[by].mean) });
   return html`${(seats.text || []).map((line) => html`<p>${line}</p>`)}
     <${Table} caption="What a drafter sees of each theme, the one that is short first" rows=${seats.themes} keyOf=${themeOf} columns=${inColumns([
       { title: "Theme", sort: (row) => row.theme, show: (row) => html`${row.theme}${row === first && seats.short_first ? html` <em>short first</em>` : ""}` },
@@ -62,7 +62,7 @@ function roleColumns(role, title) {
   const enough = (/** @type {any} */ row) => row[role === "payoffs" ? "enough_payoffs" : "enough_enablers"];
   return [
     { title, number: true, show: (/** @type {any} */ row) => row[role].copies },
-    { title: "Pass", number: true, show: (/** @type {any} */ row) => row[role].sees.mean.toFixed(1) },
+    { title: "Pass", number: true, show: (/** @type {any} */ row) => tenths(row[role].sees.mean) },
     { title: "Nine of ten", number: true, show: (/** @type {any} */ row) => row[role].sees.nine_in_ten },
     { title: "For one", number: true, show: (/** @type {any} */ row) => percent(enough(row)[0]) },
     { title: "For two", number: true, show: (/** @type {any} */ row) => percent(enough(row)[1]) },

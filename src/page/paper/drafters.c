@@ -188,13 +188,24 @@ static void all_cards(const Sight *s, Text *out)
     part_end(out);
 }
 
+/* Themes that the pool's choice leaves out are none for those who draft it. */
+static void keep_chosen(Sight *s, ThemeTally *theme, size_t count)
+{
+    s->theme = theme;
+    for (size_t t = 0; t < count; t++)
+        if (strcmp(theme_note(s->data, theme[t].name), "not chosen") != 0)
+            theme[s->themes++] = theme[t];
+}
+
 bool page_drafters(const PageParts *parts, Arena *arena, Text *out, const char **why)
 {
     PageData data;
     const bool good = page_data_read(parts, &data, why);
     if (good) {
         Sight s = {.data = &data};
-        s.theme = tally_themes(&data, &s.themes);
+        size_t themes;
+        ThemeTally *theme = tally_themes(&data, &themes);
+        keep_chosen(&s, theme, themes);
         page_head(parts->title, &asset_style, &asset_drafters, false, out);
         html(out, "<main id=\"static\" class=\"of-%d\">\n<h1>%s</h1>\n<p>", data.colours, parts->title);
         count_words(get_int(data.best, "size"), "card", out);

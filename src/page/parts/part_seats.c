@@ -21,9 +21,9 @@ static const char *enough(const PageData *data, const json_t *theme, const char 
     return format_chance(data->arena, json_number_value(item_at(theme, key, which)));
 }
 
-static void cell_mean(const json_t *cards, const char *by, Text *out)
+static void cell_mean(const PageData *data, const json_t *cards, const char *by, Text *out)
 {
-    html(out, "<td class=\"number\">%.1f</td>", get_number(seen_by(cards, by), "mean", 0));
+    html(out, "<td class=\"number\">%s</td>", format_mean(data->arena, get_number(seen_by(cards, by), "mean", 0)));
 }
 
 static void cell_words(const char *words, Text *out)
@@ -72,9 +72,9 @@ static void seen_table(const PageData *data, size_t count, Text *out)
         text_add(out, k == 0 && get_text(data->seats, "short_first")[0] != '\0' ? " <em>short first</em>" : "");
         row_name_end(out);
         cell_int(out, get_int(cards, "copies"));
-        cell_mean(cards, "pack", out);
-        cell_mean(cards, "opens", out);
-        cell_mean(cards, "sees", out);
+        cell_mean(data, cards, "pack", out);
+        cell_mean(data, cards, "opens", out);
+        cell_mean(data, cards, "sees", out);
         cell_int(out, get_int(seen_by(cards, "sees"), "nine_in_ten"));
         cell_text(out, get_text(theme, "short_of"));
         row_end(out);
@@ -134,7 +134,7 @@ static void enough_table(const PageData *data, size_t count, Text *out)
         for (size_t r = 0; r < 2; r++) {
             const json_t *cards = json_object_get(theme, role[r]);
             cell_int(out, get_int(cards, "copies"));
-            cell_mean(cards, "sees", out);
+            cell_mean(data, cards, "sees", out);
             cell_int(out, get_int(seen_by(cards, "sees"), "nine_in_ten"));
             cell_words(enough(data, theme, key[r], 0), out);
             cell_words(enough(data, theme, key[r], 1), out);

@@ -1,4 +1,5 @@
 /* part_themes.c - is each theme deep enough, is each colour's curve right, what adds fit beyond single cards. */
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -121,7 +122,7 @@ static void colour_table(const PageData *data, const ColourTally *colour, Text *
         const ColourTally *t = &colour[k];
         char average[PLAIN_TEXT] = "";
         if (t->mono > t->no_cost)
-            snprintf(average, sizeof average, "%.2f", t->costs / (t->mono - t->no_cost));
+            snprintf(average, sizeof average, "%.2f", floor(100 * t->costs / (t->mono - t->no_cost) + 0.5) / 100);
         row_begin(out);
         colours_words(data, data->colour[k], out);
         row_name_end(out);

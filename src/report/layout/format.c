@@ -60,13 +60,18 @@ const char *format_share(Arena *arena, int64_t part, int64_t whole)
                         decimal(arena, (int64_t)round_div((int128)part * sign * 1000, whole * sign), 1, 0));
 }
 
+const char *format_mean(Arena *arena, double mean)
+{
+    return decimal(arena, (int64_t)(mean * 10 + 0.5), 1, 1);
+}
+
 const char *format_chance(Arena *arena, double chance)
 {
     if (chance > 0 && chance < 0.0005)
         return "<0.1%";
     if (chance < 1 && chance >= 0.9995)
         return ">99.9%";
-    return arena_printf(arena, "%.1f%%", chance * 100);
+    return arena_printf(arena, "%s%%", format_mean(arena, chance * 100));
 }
 
 static const char *bound_value(Arena *arena, Measure measure, const Bounds *bounds, int64_t value)

@@ -10,6 +10,7 @@ const char *format_count(Arena *arena, int64_t count);                    /* 12,
 const char *format_measure(Arena *arena, Measure measure, int64_t value); /* by the measure's scale */
 const char *format_gap(Arena *arena, int64_t ppm);                        /* 0.031% */
 const char *format_share(Arena *arena, int64_t part, int64_t whole);      /* 48.2% (rounded), - if whole is 0 */
+const char *format_mean(Arena *arena, double mean); /* 2.3 for 2.25: halves up, as the page rounds; not below 0 */
 /* "83.1%"; what is neither sure nor impossible is not shown as such: "<0.1%". */
 const char *format_chance(Arena *arena, double chance);
 /* "exactly 58", "2 to 4", "at least 50%", "average at most 3.1" */

@@ -43,13 +43,12 @@ bool seats_add_shortest(const Seats *s, const char *what, Text *out)
     if (add_untagged(s, out))
         return false;
     if (theme_may_be_short(t))
-        text_printf(
-            out,
-            "Shortest: %s, of %s: the %s has %d, and %.1f of them pass a seat on average. Enough for one drafter "
-            "(%d): %s; for two (%d): %s.\n",
-            t->name, t->short_of_payoffs ? "payoffs" : "enablers", what, role->by[DRAW_SEES].copies,
-            role->by[DRAW_SEES].mean, wanted, format_chance(s->arena, one), 2 * wanted,
-            format_chance(s->arena, t->least));
+        text_printf(out,
+                    "Shortest: %s, of %s: the %s has %d, and %s of them pass a seat on average. Enough for one drafter "
+                    "(%d): %s; for two (%d): %s.\n",
+                    t->name, t->short_of_payoffs ? "payoffs" : "enablers", what, role->by[DRAW_SEES].copies,
+                    format_mean(s->arena, role->by[DRAW_SEES].mean), wanted, format_chance(s->arena, one), 2 * wanted,
+                    format_chance(s->arena, t->least));
     for (size_t k = 0; k < s->themes; k++)
         if (!s->theme[k].tagged)
             text_printf(out, "No candidate is tagged as enabler or payoff of %s: nothing is short of it.\n",
@@ -92,9 +91,9 @@ static void add_themes(const Seats *s, const Style *style, Text *out)
         const ThemeSeen *theme = &s->theme[t];
         table_add(table, theme->name);
         table_addf(table, "%d", theme->cards.by[DRAW_SEES].copies);
-        table_addf(table, "%.1f", theme->cards.by[DRAW_PACK].mean);
-        table_addf(table, "%.1f", theme->cards.by[DRAW_OPENS].mean);
-        table_addf(table, "%.1f", theme->cards.by[DRAW_SEES].mean);
+        table_add(table, format_mean(s->arena, theme->cards.by[DRAW_PACK].mean));
+        table_add(table, format_mean(s->arena, theme->cards.by[DRAW_OPENS].mean));
+        table_add(table, format_mean(s->arena, theme->cards.by[DRAW_SEES].mean));
         table_addf(table, "%d", theme->cards.by[DRAW_SEES].sure);
         add_role(s, &theme->enablers, theme->has_enablers, table);
         add_role(s, &theme->payoffs, theme->has_payoffs, table);
@@ -134,9 +133,9 @@ static void add_rules(const Seats *s, const Style *style, Text *out)
         table_add(table, rule->name);
         table_add(table, rule->of);
         table_addf(table, "%d", rule->by[DRAW_SEES].copies);
-        table_addf(table, "%.1f", rule->by[DRAW_PACK].mean);
-        table_addf(table, "%.1f", rule->by[DRAW_OPENS].mean);
-        table_addf(table, "%.1f", rule->by[DRAW_SEES].mean);
+        table_add(table, format_mean(s->arena, rule->by[DRAW_PACK].mean));
+        table_add(table, format_mean(s->arena, rule->by[DRAW_OPENS].mean));
+        table_add(table, format_mean(s->arena, rule->by[DRAW_SEES].mean));
         table_addf(table, "%d", rule->by[DRAW_SEES].sure);
         table_add(table, format_chance(s->arena, rule->by[DRAW_OPENS].at_least[1]));
         table_add(table, format_chance(s->arena, rule->by[DRAW_OPENS].at_least[3]));
