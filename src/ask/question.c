@@ -11,7 +11,6 @@
     {                                                                                                                  \
         .place = (where), .field = (words), .count = sizeof(words) / sizeof *(words)                                   \
     }
-#define EFFORT_MOST INT64_C(1000000000000)
 
 static const FieldInfo key_info[] = {
     [QUESTION_ID] = {"id", "anything; it is given back with the answer", NULL},
@@ -106,7 +105,6 @@ static void refuse(const Question *question, const ReadContext *context, int key
     report_unexpected(context, question->slot[key].value, question_fields.field[key].value);
 }
 
-/* A percent with 4 decimals is whole parts per million; without the sign the number means percent too. */
 static void read_gap(Question *question, const ReadContext *context)
 {
     const YamlNode *node = question_value(question, QUESTION_GAP);
@@ -114,11 +112,7 @@ static void read_gap(Question *question, const ReadContext *context)
     question->gap_given = node != NULL;
     if (node == NULL)
         return;
-    const size_t length = node->kind == NODE_TEXT ? strlen(node->text) : 0;
-    const bool percent = length > 0 && node->text[length - 1] == '%';
-    const char *digits = length > 0 ? arena_strndup(context->arena, node->text, percent ? length - 1 : length) : "";
-    if (number_parse(digits, 4, false, &question->gap_ppm) != NUMBER_OK || question->gap_ppm < 0 ||
-        question->gap_ppm > 1000000)
+    if (node->kind != NODE_TEXT || !number_parse_gap(node->text, &question->gap_ppm))
         refuse(question, context, QUESTION_GAP);
 }
 

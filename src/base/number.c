@@ -243,6 +243,19 @@ NumberStatus number_parse_percent(const char *text, int64_t *thousandths)
     return parse_span(text, length, 3, false, thousandths);
 }
 
+bool number_parse_gap(const char *text, int64_t *ppm)
+{
+    size_t length = strlen(text);
+    if (length > 0 && text[length - 1] == '%')
+        length--;
+    text = text_trim(text, &length);
+    int64_t found;
+    if (parse_span(text, length, 4, false, &found) != NUMBER_OK || found < 0 || found > 1000000)
+        return false;
+    *ppm = found;
+    return true;
+}
+
 char *number_format(char buffer[NUMBER_TEXT], int64_t value, int scale, int min_decimals)
 {
     char digits[24];

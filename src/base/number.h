@@ -46,6 +46,8 @@ bool number_may_be_thousands(const char *text);
 const char *number_thousands_hint(char buffer[NUMBER_HINT], const char *text);
 /* "2%", "33.4 %": thousandths of a percent (2% = 2000). */
 NumberStatus number_parse_percent(const char *text, int64_t *thousandths);
+/* "0.05%" or "0.05": parts per million, from 0 to a whole. False, with *ppm unchanged, if it is none. */
+bool number_parse_gap(const char *text, int64_t *ppm);
 
 /* Formats value / 10^scale with at least min_decimals <= scale decimals, trailing zeros beyond those dropped. Returns
  * buffer. */

@@ -10,6 +10,7 @@
  * pools are proven best; after that within .05 %. */
 #define USUAL_EAGER 30000
 #define USUAL_GAP_PPM 500
+#define EFFORT_MOST INT64_C(1000000000000) /* that somebody may ask for */
 
 typedef enum {
     ANSWER_BEST,       /* proven: no pool is better */

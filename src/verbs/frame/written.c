@@ -5,8 +5,10 @@
 #include <unistd.h>
 
 #include "base/files/file.h"
+#include "report/intake_report.h"
+#include "report/json/json.h"
 
-const char *const found_name[FOUND_FILES] = {"model.yaml", "scenario.yaml"};
+static const char *const found_name[FOUND_FILES] = {"model.yaml", "scenario.yaml"};
 
 static bool nothing_there(Job *job, const char *const *name, size_t count)
 {
@@ -81,4 +83,17 @@ int write_found(Job *job, Text text[FOUND_FILES])
         return code;
     take_away(job, found_name, FOUND_FILES);
     return EXIT_BAD_INPUT;
+}
+
+bool found_json(const Job *job, const Intake *intake, Text *out)
+{
+    const char *folder = job->options.output;
+    json_t *root = json_object(), *files = json_array();
+    for (int f = 0; f < FOUND_FILES && folder != NULL; f++)
+        json_array_append_new(files, json_string(found_name[f]));
+    json_object_set_new(root, "folder", json_string_or_null(folder));
+    json_object_set_new(root, "files", files);
+    intake_json(intake, root);
+    json_object_set_new(root, "notices", json_notices(&job->diags));
+    return json_finish(root, out);
 }

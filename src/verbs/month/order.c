@@ -50,8 +50,7 @@ static int find_giving(Job *job, const Instance *instance, const int *list, cons
         if (given.changed)
             exchange_between(instance->cards->count, list, order.copies, &given.change);
         job_progress_end(job);
-        code = show(job, instance, given.changed && order.copies != NULL ? order.copies : list,
-                    given.changed ? &order : listed, &given);
+        code = show(job, instance, given.changed ? order.copies : list, given.changed ? &order : listed, &given);
         exchange_release(&given.change);
     }
     order_release(&order);

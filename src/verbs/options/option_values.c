@@ -5,9 +5,9 @@
 
 #include "base/day.h"
 #include "base/number.h"
+#include "programme/answer.h"
 
 #define WORDS_MOST 16 /* of one option */
-#define EFFORT_MOST INT64_C(1000000000000)
 
 static void *place(Options *options, size_t offset)
 {
@@ -94,18 +94,6 @@ static size_t split_words(const OptionInfo *option, Arena *arena, const char **w
     return count;
 }
 
-bool take_word(const OptionInfo *option, const char *value, Options *options)
-{
-    const char *word[WORDS_MOST];
-    const size_t count = split_words(option, options->arena, word);
-    for (size_t k = 0; k < count; k++)
-        if (strcmp(word[k], value) == 0) {
-            *(int *)place(options, option->to) = (int)k;
-            return true;
-        }
-    return false;
-}
-
 /* The place of the first `length` bytes among the option's words, -1: it is none. */
 static int place_of_word(const OptionInfo *option, const char *value, size_t length, Arena *arena)
 {
@@ -115,6 +103,15 @@ static int place_of_word(const OptionInfo *option, const char *value, size_t len
         if (strlen(word[k]) == length && strncmp(word[k], value, length) == 0)
             return (int)k;
     return -1;
+}
+
+bool take_word(const OptionInfo *option, const char *value, Options *options)
+{
+    const int found = place_of_word(option, value, strlen(value), options->arena);
+    if (found < 0)
+        return false;
+    *(int *)place(options, option->to) = found;
+    return true;
 }
 
 bool take_words(const OptionInfo *option, const char *value, Options *options)
@@ -170,18 +167,10 @@ bool take_size(const OptionInfo *option, const char *value, Options *options)
     return true;
 }
 
-/* A percent with 4 decimals is whole parts per million; without the sign the number means percent too. */
 bool take_gap(const OptionInfo *option, const char *value, Options *options)
 {
     (void)option;
-    const size_t length = strlen(value);
-    const bool percent = length > 0 && value[length - 1] == '%';
-    const char *digits = arena_strndup(options->arena, value, percent ? length - 1 : length);
-    int64_t ppm;
-    if (number_parse(digits, 4, false, &ppm) != NUMBER_OK || ppm < 0 || ppm > 1000000)
-        return false;
-    options->gap_ppm = ppm;
-    return true;
+    return number_parse_gap(value, &options->gap_ppm);
 }
 
 bool take_effort(const OptionInfo *option, const char *value, Options *options)

@@ -3,7 +3,6 @@
 
 #include "ask/plans/first_plan.h"
 #include "report/intake_report.h"
-#include "report/json/json.h"
 #include "verbs/frame/decide.h"
 #include "verbs/frame/written.h"
 
@@ -49,18 +48,6 @@ static void tell(const Job *job, const Intake *intake, Text *out)
                 folder, folder, folder);
 }
 
-static bool tell_json(const Job *job, const Intake *intake, Text *out)
-{
-    json_t *root = json_object(), *files = json_array();
-    for (int f = 0; f < FOUND_FILES && job->options.output != NULL; f++)
-        json_array_append_new(files, json_string(found_name[f]));
-    json_object_set_new(root, "folder", json_string_or_null(job->options.output));
-    json_object_set_new(root, "files", files);
-    intake_json(intake, root);
-    json_object_set_new(root, "notices", json_notices(&job->diags));
-    return json_finish(root, out);
-}
-
 int verb_import(Job *job)
 {
     Options *o = &job->options;
@@ -88,7 +75,7 @@ int verb_import(Job *job)
         goto done;
     bool good = true;
     if (o->json)
-        good = tell_json(job, intake, &out);
+        good = found_json(job, intake, &out);
     else
         tell(job, intake, &out);
     code = job_print(job, good, &out, EXIT_ANSWERED);

@@ -4,7 +4,6 @@
 #include "base/text.h"
 #include "cards/sheet/sheet_numbers.h"
 #include "report/intake_report.h"
-#include "report/json/json.h"
 #include "report/starter/starter_from.h"
 #include "verbs/sheets/init_from.h"
 #include "verbs/frame/written.h"
@@ -67,16 +66,8 @@ static void make_plan(Job *job, const Intake *intake, const int *copies, int siz
 static bool tell(const Job *job, const Intake *intake, const StarterFound *found, Text *out)
 {
     const char *folder = job->options.output;
-    if (job->options.json) {
-        json_t *root = json_object(), *files = json_array();
-        for (int f = 0; f < FOUND_FILES; f++)
-            json_array_append_new(files, json_string(found_name[f]));
-        json_object_set_new(root, "folder", json_string(folder));
-        json_object_set_new(root, "files", files);
-        intake_json(intake, root);
-        json_object_set_new(root, "notices", json_notices(&job->diags));
-        return json_finish(root, out);
-    }
+    if (job->options.json)
+        return found_json(job, intake, out);
     intake_lines_text(intake, out);
     text_add(out, "\nTaken:\n");
     intake_taken_text(intake, out);
