@@ -309,6 +309,28 @@ static void sheets_are_called_as_colours(void **state)
     assert_int_equal(colours_of_sheet("tar.csv", "name,as_colours\nA,salt\n", &titled), 16);
 }
 
+static void colours_may_have_several_columns(void **state)
+{
+    (void)state;
+    static const char *const field[] = {"colours", "colours"}, *const header[] = {"first", "other"};
+    static const SourcePos at[2] = {{0}};
+    CardVocabulary mapped = plain;
+    mapped.map_field = field;
+    mapped.map_header = header;
+    mapped.map_at = at;
+    mapped.maps = 2;
+    Reading reading =
+        read_with(&mapped, "name,other,first\nA,tar,brass\nB,,tar\nC,tar/brass,tar\nD,,\nE,salt/tar,brass\n", NULL);
+    assert_non_null(reading.set);
+    static const int parts[] = {2, 1, 1, 0, 2};
+    static const ColourMask all[] = {9, 8, 8, 0, 25};
+    for (size_t c = 0; c < 5; c++) {
+        assert_int_equal(reading.set->card[c].colours.parts, parts[c]);
+        assert_int_equal(colours_union(&reading.set->card[c].colours), all[c]);
+    }
+    done(&reading);
+}
+
 /* Whichever column comes first. */
 static void roles_may_have_columns_of_their_own(void **state)
 {
@@ -692,6 +714,7 @@ int main(void)
         cmocka_unit_test(the_model_maps_headers),
         cmocka_unit_test(tags_stand_in_one_column_or_several),
         cmocka_unit_test(sheets_are_called_as_colours),
+        cmocka_unit_test(colours_may_have_several_columns),
         cmocka_unit_test(roles_may_have_columns_of_their_own),
         cmocka_unit_test(the_model_names_columns_of_roles),
         cmocka_unit_test(wrong_tags_are_refused),

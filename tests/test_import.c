@@ -346,19 +346,36 @@ static void a_header_means_one_thing(void **state)
     desk_done(folder);
 }
 
-/* The other colour of gold cards in a column of its own is not read, and that is told. */
-static void a_second_column_of_colours_is_told(void **state)
+/* The other colour of gold cards in a column of its own is read where it is called as colours, else told. */
+static void a_second_column_of_colours_is_read(void **state)
 {
     (void)state;
     char *folder = folder_new();
     Run run;
     folder_print(folder, "list.csv",
                  "Card,Colour 1,Colour 2,Made of\nAsh,fen,,clay\nBee,clay,fen,wood\nCoal,fen,clay,clay\nDusk,clay,,\n");
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "-o", "mine", NULL});
+    desk_expect(run.out, "colours = Colour 1, colours = Colour 2; your own: Made of");
+    assert_null(strstr(run.err, "holds colours too"));
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"check", "mine", NULL});
+    desk_expect(run.out, "gold           2");
+    run_forget(&run);
+    folder_print(folder, "list.csv", "Card,Colour,With\nAsh,fen,\nBee,clay,fen\nCoal,fen,clay\nDusk,clay,\n");
     desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", NULL});
     desk_expect(run.err,
-                "list.csv:1:15: notice: the column 'Colour 2' holds colours too (of 2 cards), but one column is "
-                "read as the colours: put both into that one, such as 'clay+fen'");
-    assert_null(strstr(run.err, "'Made of'"));
+                "list.csv:1:13: notice: the column 'With' holds colours too (of 2 cards), and is not read: where "
+                "it says another colour that the card needs, call it 'colour 2', or answer \"column list.csv "
+                "With\": \"colours\"");
+    run_forget(&run);
+    folder_print(folder, "answers.json", "{\"answers\": {\"column list.csv With\": \"colours\"}}");
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "--answers", "answers.json", NULL});
+    desk_expect(run.out, "colours = Colour, colours = With");
+    run_forget(&run);
+    folder_print(folder, "answers.json", "{\"answers\": {\"column list.csv With\": \"own\"}}");
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "--answers", "answers.json", NULL});
+    desk_expect(run.out, "; your own: With");
+    assert_null(strstr(run.err, "holds colours too"));
     run_forget(&run);
     desk_done(folder);
 }
@@ -595,7 +612,7 @@ int main(void)
         cmocka_unit_test(a_messy_list_loses_nothing),
         cmocka_unit_test(answers_replace_what_is_likely),
         cmocka_unit_test(what_cannot_be_taken_is_refused),
-        cmocka_unit_test(a_second_column_of_colours_is_told),
+        cmocka_unit_test(a_second_column_of_colours_is_read),
         cmocka_unit_test(further_columns_of_tags_are_read),
         cmocka_unit_test(roles_beside_tags_are_found),
         cmocka_unit_test(a_misspelt_theme_is_told),

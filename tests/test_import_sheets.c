@@ -627,6 +627,44 @@ static void a_workbook_with_a_sheet_for_each_colour(void **state)
     desk_done(folder);
 }
 
+/* One list with a heading for each colour, in two of which the same words part kinds. What stands below a heading of
+ * another name has no colour, and is told. */
+static void headings_are_called_as_colours(void **state)
+{
+    (void)state;
+    char *folder = folder_new(), text[4096];
+    Run run;
+    static const char *const heading[] = {"Ruv (20)", "Osk", "Tel", "Tel & Osk", "Gold"};
+    size_t length = (size_t)snprintf(text, sizeof text, "name,kind,power\n");
+    for (int k = 0; k < 5; k++) {
+        length += (size_t)snprintf(text + length, sizeof text - length, "%s,,\n", heading[k]);
+        for (int c = 0; c < 20; c++)
+            length += (size_t)snprintf(text + length, sizeof text - length, "%sC%d-%d,%s,%d\n",
+                                       k < 2 && c == 6 ? "Rigs,,\n" : "", k, c, c < 6 ? "folk" : "rig", c + k);
+    }
+    folder_print(folder, "list.csv", text);
+    desk_run(folder, &run, 0, WORDS("import", "list.csv", "--size", "12", "-o", "mine"));
+    desk_expect(run.out, "power = power; the colours of its headings\n");
+    desk_expect(run.out, "colours: Osk, Ruv, Tel\n");
+    desk_expect(run.err,
+                "list.csv:89:1: notice: 20 cards stand below no heading that is called as colours, such as 'C4-0', "
+                "and count as colourless; those of 'Osk + Ruv' can have a heading that is called so\n");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("check", "mine"));
+    desk_expect(run.out, "colourless    20");
+    desk_expect(run.out, "mono          60  (Osk 20, Ruv 20, Tel 20)");
+    desk_expect(run.out, "gold          20");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("best", "mine", "-o", "pool.csv"));
+    run_forget(&run);
+    char *pool = folder_read(folder, "pool.csv", NULL);
+    desk_expect(pool, "name,kind,power,chosen,colours,class,fit,reason");
+    desk_expect(pool, ",19,1,Ruv,mono,");
+    desk_expect(pool, ",23,1,,colourless,");
+    free(pool);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -646,6 +684,7 @@ int main(void)
         cmocka_unit_test(what_a_designer_keeps_in_sheets_is_read),
         cmocka_unit_test(sheets_for_each_colour),
         cmocka_unit_test(a_workbook_with_a_sheet_for_each_colour),
+        cmocka_unit_test(headings_are_called_as_colours),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

@@ -66,8 +66,8 @@ static bool read_line(Builder *builder, const ColumnUse *use, const SheetRow *ro
         .row = row,
         .card = {.name = "", .folded = "", .text = "", .copies = 1, .symbols = -1, .file = file, .trial = DAY_UNKNOWN}};
     line.card.at = sheet_line_pos(reading->sheet, row->line);
-    if (reading->titled)
-        line.card.printed = reading->title_colours;
+    if (reading->by_titles)
+        line.card.printed = reading->section;
     reading->tag_count = reading->tags_before = 0;
     reading->tags_read = false;
     for (size_t i = 0; i < row->cells; i++) {
@@ -165,13 +165,18 @@ static void note_uses(Builder *builder, const ColumnUse *use, const Sheet *sheet
     }
 }
 
+static const char *name_in(const ColumnUse *use, const SheetRow *row)
+{
+    for (size_t i = 0; i < row->cells; i++)
+        if (column_is_name(use[i].known))
+            return row->cell[i].text;
+    return "";
+}
+
 /* A line that the model says is no card: a total, a heading. */
 static bool is_passed(const Reading *reading, const ColumnUse *use, const SheetRow *row)
 {
-    for (size_t i = 0; i < row->cells && reading->habits->skips > 0; i++)
-        if (column_is_name(use[i].known))
-            return habits_skip(reading->habits, row->cell[i].text);
-    return false;
+    return reading->habits->skips > 0 && habits_skip(reading->habits, name_in(use, row));
 }
 
 #define SLASHES_MANY 20
@@ -206,19 +211,47 @@ static void tell_habits(const Reading *reading)
                     roles->count, roles->count == 1 ? " has" : "s have", text_excerpt(excerpt, roles->first->text));
 }
 
-/* A sheet for each colour, called as it. */
+/* ---- colours that no column says ---- */
+
+/* Of all cards of the sheet, or of those below a heading. False: the title is none of colours. */
+static bool take_colours(Builder *builder, const char *title, int file)
+{
+    Reading *reading = &builder->reading;
+    if (!colours_of_title(reading->vocabulary, title, &reading->section))
+        return false;
+    builder->set->file[file].titled = true;
+    builder->set->holds |= 1u << column_index(column_find("colours"));
+    return true;
+}
+
 static void take_title(Builder *builder, const ColumnUse *use, const char *path, int file)
 {
     Reading *reading = &builder->reading;
-    const KnownColumn *colours = column_find("colours");
-    bool said = false;
+    reading->by_titles = true;
+    reading->section = (ColourNeed){0};
     for (size_t i = 0; i < reading->sheet->header.cells; i++)
-        said = said || use[i].known == colours || use[i].colour >= 0;
-    reading->titled =
-        !said && colours_of_title(reading->vocabulary, sheet_title(reading->arena, path), &reading->title_colours);
-    builder->set->file[file].titled = reading->titled;
-    if (reading->titled)
-        builder->set->holds |= 1u << column_index(colours);
+        if (use[i].known == column_find("colours") || use[i].colour >= 0)
+            reading->by_titles = false;
+    if (reading->by_titles)
+        take_colours(builder, sheet_title(reading->arena, path), file);
+    reading->whole = reading->section;
+}
+
+/* A line that is passed over may be the heading of cards of a colour. Another one ends them; but what stands there more
+ * than once parts the cards of each. */
+static void take_heading(Builder *builder, const ColumnUse *use, const SheetRow *row, int file)
+{
+    Reading *reading = &builder->reading;
+    const char *name = name_in(use, row);
+    size_t times = 0;
+    if (!reading->by_titles || name[0] == '\0' || take_colours(builder, name, file))
+        return;
+    char *folded = text_fold(name);
+    for (size_t i = 0; i < reading->sheet->rows; i++)
+        times += text_folds_to(name_in(use, &reading->sheet->row[i]), folded);
+    mem_free(folded);
+    if (times == 1)
+        reading->section = reading->whole;
 }
 
 static bool read_sheet(Builder *builder, const char *path, SourcePos from, int file)
@@ -252,10 +285,12 @@ static bool read_sheet(Builder *builder, const char *path, SourcePos from, int f
         note_uses(builder, use, sheet, file);
         take_title(builder, use, path, file);
         for (size_t i = 0; i < sheet->rows; i++) {
-            if (is_passed(reading, use, &sheet->row[i]))
-                builder->set->passed++;
-            else
+            if (!is_passed(reading, use, &sheet->row[i])) {
                 good = read_line(builder, use, &sheet->row[i], file) && good;
+                continue;
+            }
+            builder->set->passed++;
+            take_heading(builder, use, &sheet->row[i], file);
         }
         tell_habits(reading);
     } else {

@@ -58,6 +58,8 @@ typedef struct {
 /* Parses "brass+tar/glass"; "" and "colourless" give no parts. False with an error at `at` (column advanced to the
  * wrong word). */
 bool colours_parse(const CardVocabulary *vocabulary, const char *text, SourcePos at, ColourNeed *need, Diags *diags);
+/* Needs both from now on. False when these are too many parts. */
+bool colours_add(ColourNeed *need, const ColourNeed *more);
 /* The colours that a sheet is called as ("brass", "Brass + Tar", "brass cards"): all of its cards need them where no
  * column says their colours. False: it is called as none. */
 bool colours_of_title(const CardVocabulary *vocabulary, const char *title, ColourNeed *need);
@@ -109,7 +111,7 @@ typedef struct {
     const char *path;
     char separator;
     NumberForm form;
-    bool titled; /* its cards have the colours that it is called as (colours_of_title) */
+    bool titled; /* its cards have the colours that it, or a heading above them, is called as (colours_of_title) */
     bool workbook;
     bool windows_1252, marked; /* marked: it begins with a byte order mark */
 } CardFile;

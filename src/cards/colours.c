@@ -88,6 +88,14 @@ static bool add_part(ColourNeed *need, ColourMask mask)
     return true;
 }
 
+bool colours_add(ColourNeed *need, const ColourNeed *more)
+{
+    bool good = true;
+    for (int i = 0; i < more->parts; i++)
+        good = add_part(need, more->part[i]) && good;
+    return good;
+}
+
 /* Index of the colour, or -1. The word as written is tried first, since folding is dear. */
 static int find_colour(const CardVocabulary *vocabulary, const char *word)
 {

@@ -244,8 +244,12 @@ static bool parse_colours(Reading *reading, const KnownColumn *known, Line *line
         cell_count_add(&reading->slashes, reading->cell);
     else if (strchr(reading->cell->text, '+') != NULL)
         cell_count_add(&reading->pluses, reading->cell);
-    return colours_parse_cell(reading->vocabulary, reading->cell->text, sheet_pos(reading->sheet, reading->cell),
-                              &line->card.printed, reading->diags);
+    const SourcePos at = sheet_pos(reading->sheet, reading->cell);
+    ColourNeed need;
+    if (!colours_parse_cell(reading->vocabulary, reading->cell->text, at, &need, reading->diags))
+        return false;
+    return colours_add(&line->card.printed, &need) ||
+           reading_wrong(reading, "fewer different parts in all columns of colours together", "");
 }
 
 static bool parse_as_colours(Reading *reading, const KnownColumn *known, Line *line)

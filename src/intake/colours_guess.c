@@ -213,79 +213,6 @@ static void take_colours(Colours *c, const Bag *bag)
             !is_never_joined(c, bag, word))
             intake->colour[intake->colours++] = word->spelled;
     }
-    sort_stable(intake->colour, intake->colours, sizeof *intake->colour, compare_names);
-}
-
-/* ---- sheets that are called as colours ---- */
-
-#define TITLES_LEAST 3
-
-static bool lacks_colours(const IntakeSheet *sheet)
-{
-    return sheet->role == SHEET_CARDS && !sheet_has(sheet, HOLDS_COLOURS);
-}
-
-/* Words of titles that say what is in a sheet, and no colour. */
-static bool names_no_colour(const char *word)
-{
-    static const char *const other[] = {"gold", "hybrid", "fixing", "other", "others", "rest",
-                                        "misc", "mixed",  "notes",  "new",   "old"};
-    return word_is_list(word) || word_is_colourless(word) || word_is_any(word) ||
-           text_find(word, other, sizeof other / sizeof *other) >= 0;
-}
-
-/* The title's words that may be colours, without those that any list may be called with. */
-static size_t title_words(const IntakeSheet *sheet, Bag *bag)
-{
-    size_t length, words = 0;
-    for (const char *rest = sheet->title, *part; (part = text_part(&rest, TITLE_MARKS, &length)) != NULL;) {
-        char *word = mem_strndup(part, length);
-        if (length > 0 && !names_no_colour(word) && word_between(word, length) == '\0') {
-            bag_add(bag, part, length, (SourcePos){0});
-            words++;
-        }
-        mem_free(word);
-    }
-    return words;
-}
-
-/* No column says colours: where there are several sheets of cards, they are likely what these are called. Of words that
- * stand alone in a title, those that others are made of ("brass", "brass-tar"); where few are, all. */
-static void colours_by_titles(Intake *intake)
-{
-    Bag alone = {.arena = intake->arena}, beside = {.arena = intake->arena};
-    for (size_t s = 0; s < intake->sheets; s++) {
-        Bag words = {.arena = intake->arena};
-        if (lacks_colours(&intake->sheet[s]))
-            title_words(&intake->sheet[s], title_words(&intake->sheet[s], &words) == 1 ? &alone : &beside);
-        bag_release(&words);
-    }
-    bag_settle(&alone);
-    bag_settle(&beside);
-    size_t both = 0;
-    for (size_t k = 0; k < alone.words; k++)
-        both += bag_find(&beside, alone.word[k].folded) != NULL;
-    for (size_t k = 0; k < alone.words && alone.words >= TITLES_LEAST && intake->colours < COLOURS_MAX; k++)
-        if (both < JOINED_COLOURS || bag_find(&beside, alone.word[k].folded) != NULL)
-            intake->colour[intake->colours++] = alone.word[k].spelled;
-    sort_stable(intake->colour, intake->colours, sizeof *intake->colour, compare_names);
-    bag_release(&alone);
-    bag_release(&beside);
-}
-
-/* Where a sheet is called as nothing and those of other sheets have colours, that its cards have none is told. */
-static void settle_titles(Intake *intake)
-{
-    const CardVocabulary vocabulary = {.colour = intake->colour, .colours = intake->colours, .habits = &intake->habits};
-    ColourNeed need;
-    for (size_t s = 0; s < intake->sheets; s++) {
-        IntakeSheet *sheet = &intake->sheet[s];
-        sheet->titled = lacks_colours(sheet) && colours_of_title(&vocabulary, sheet->title, &need);
-        if (lacks_colours(sheet) && !sheet->titled && !word_is_colourless(sheet->title))
-            diag_notice(intake->diags, sheet_line_pos(&sheet->sheet, sheet->sheet.header.line),
-                        "the cards of '%s' count as colourless: it has no column of colours, and is not called as one",
-                        sheet->title);
-    }
 }
 
 /* ---- asking ---- */
@@ -428,11 +355,12 @@ static bool is_colour_word(const Intake *intake, const char *text)
     return false;
 }
 
-/* A second column with nothing but the game's colours holds the other colour of gold cards, and nothing reads it. */
-static void tell_second_columns(Intake *intake)
+/* A second column with nothing but the game's colours holds the other colour of gold cards. One that is called as
+ * colours is read with the first; of another it is told. */
+static void settle_second_columns(Intake *intake)
 {
     for (size_t s = 0; s < intake->sheets; s++) {
-        const IntakeSheet *sheet = &intake->sheet[s];
+        IntakeSheet *sheet = &intake->sheet[s];
         for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_CARDS; k++) {
             size_t colours = 0, others = 0;
             for (size_t r = 0; r < sheet->sheet.rows && sheet->field[k] == HOLDS_OWN && others == 0; r++) {
@@ -444,12 +372,15 @@ static void tell_second_columns(Intake *intake)
             if (colours < 2 || others > 0)
                 continue;
             const SheetCell *header = &sheet->sheet.header.cell[k];
+            const bool answered = intake_was_answered(intake, sheet, header->text);
             char excerpt[TEXT_EXCERPT];
-            diag_notice(intake->diags, sheet_pos(&sheet->sheet, header),
-                        "the column '%s' holds colours too (of %zu cards), but one column is read as the colours: put "
-                        "both into that one, such as '%s+%s', or these cards count without their other colour",
-                        text_excerpt(excerpt, header->text), colours, intake->colour[0],
-                        intake->colour[intake->colours > 1 ? 1 : 0]);
+            if (!answered && header_names(header->text, HOLDS_COLOURS) > 0 && sheet_has(sheet, HOLDS_COLOURS))
+                sheet->field[k] = HOLDS_COLOURS;
+            else if (!answered)
+                diag_notice(intake->diags, sheet_pos(&sheet->sheet, header),
+                            "the column '%s' holds colours too (of %zu cards), and is not read: where it says another "
+                            "colour that the card needs, call it 'colour 2', or answer \"column %s %s\": \"colours\"",
+                            text_excerpt(excerpt, header->text), colours, sheet->path, header->text);
         }
     }
 }
@@ -501,7 +432,8 @@ void guess_colours(Intake *intake)
     take_colours(&c, bag);
     const bool by_cells = intake->colours > 0;
     if (!by_cells && !too_many)
-        colours_by_titles(intake);
+        guess_colours_by_titles(intake);
+    sort_stable(intake->colour, intake->colours, sizeof *intake->colour, compare_names);
     if (intake->colours == 0) { /* a model needs one */
         if (!too_many)
             tell_no_colours(intake);
@@ -512,7 +444,7 @@ void guess_colours(Intake *intake)
         ask_words(&c, bag);
         ask_slash(&c);
         take_marks(&c);
-        tell_second_columns(intake);
+        settle_second_columns(intake);
         settle_titles(intake);
     }
     bag_release(&c.pieces);

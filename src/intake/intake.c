@@ -404,7 +404,7 @@ static void tell_no_scores(const Intake *intake)
             path);
 }
 
-static bool was_answered(const Intake *intake, const IntakeSheet *sheet, const char *header)
+bool intake_was_answered(const Intake *intake, const IntakeSheet *sheet, const char *header)
 {
     const char *id = arena_printf(intake->arena, "column %s %s", sheet->path, header);
     for (size_t q = 0; q < intake->questions; q++)
@@ -440,7 +440,7 @@ static void tell_misfits(const Intake *intake)
                 const char *header = sheet->sheet.header.cell[k].text;
                 char excerpt[TEXT_EXCERPT], name[TEXT_EXCERPT];
                 if (sheet->role == SHEET_LEFT || sheet->field[k] != HOLDS_OWN || sheet_has(sheet, numbers[f]) ||
-                    !header_is(header, numbers[f]) || was_answered(intake, sheet, header))
+                    !header_is(header, numbers[f]) || intake_was_answered(intake, sheet, header))
                     continue;
                 const SheetCell *misfit = first_misfit(sheet, k);
                 if (misfit == NULL)
@@ -487,6 +487,7 @@ Intake *intake_new(const char *const *path, size_t paths, FileStore *files, Deci
         make_maps(intake);
         read_cards(intake);
         if (intake->cards != NULL) {
+            tell_colourless_sections(intake);
             read_tag_sheets(intake);
             guess_themes(intake);
         }

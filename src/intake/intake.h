@@ -56,7 +56,8 @@ typedef struct {
     ColumnField *field; /* [sheet.header.cells] */
     int name;           /* column of names, or -1 */
     bool counted;       /* it stands beside a pool that poolwright wrote, in one workbook */
-    bool titled;        /* of cards: they have the colours that it is called as */
+    bool titled;        /* of cards: they have the colours that it is called as, */
+    bool headed;        /* or those that headings are called as */
     bool of_pool; /* of cards: where a column says which are in the pool (HOLDS_CHOSEN), that is the present one */
     /* Lines: together all of them. */
     size_t candidates, repeated, different, passed;

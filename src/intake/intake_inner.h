@@ -34,6 +34,12 @@ void read_tag_sheets(Intake *intake);
 const char *theme_of_sheet(const IntakeSheet *sheet);
 /* colours_guess.c: names of colours, other words for them, what stands between them. After the marks. */
 void guess_colours(Intake *intake);
+/* colour_titles.c: names of colours that sheets or headings are called as, where no column says any. */
+void guess_colours_by_titles(Intake *intake);
+/* Which sheets have their colours by these, when the colours are known. */
+void settle_titles(Intake *intake);
+/* When the cards are read: those that stand below no heading of a colour, where others do. */
+void tell_colourless_sections(const Intake *intake);
 /* colour_columns.c: one column for each colour, before all other columns of marks. */
 void guess_colour_columns(Intake *intake);
 /* themes.c: columns that mark cards for a theme, before the cards are read; the themes after it. */
@@ -63,6 +69,8 @@ void each_theme_cell(Intake *intake, EachCell *each, void *context);
 void question_example(IntakeQuestion *question, SourcePos at, const char *text);
 /* A question whose choices are yes and no; yes is the likely one unless it says otherwise. */
 bool intake_ask_yes(Intake *intake, IntakeQuestion question);
+/* Was it said what the column holds, instead of what is likely? */
+bool intake_was_answered(const Intake *intake, const IntakeSheet *sheet, const char *header);
 /* A blank cell, or a word such as "n/a". */
 bool says_nothing(const char *text);
 

@@ -381,8 +381,8 @@ static bool settle_columns(Intake *intake, IntakeSheet *sheet)
         if (sheet->field[k] == HOLDS_NAME && sheet->name < 0)
             sheet->name = (int)k;
         const ColumnField field = sheet->field[k];
-        const bool joins = field == HOLDS_TAGS || field == HOLDS_ENABLES || field == HOLDS_PAYS_OFF ||
-                           field == HOLDS_ROLE, /* read together */
+        const bool joins = field == HOLDS_COLOURS || field == HOLDS_TAGS || field == HOLDS_ENABLES ||
+                           field == HOLDS_PAYS_OFF || field == HOLDS_ROLE, /* read together */
             may_repeat = field == HOLDS_OWN || (joins && sheet->role == SHEET_CARDS);
         for (size_t j = 0; j < k && !may_repeat; j++)
             if (sheet->field[j] == sheet->field[k]) {

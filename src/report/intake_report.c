@@ -104,6 +104,8 @@ void intake_taken_text(const Intake *intake, Text *out)
         add_columns(intake, sheet, out);
         if (sheet->titled)
             text_printf(out, "; the colours of '%s'", sheet->title);
+        else if (sheet->headed)
+            text_add(out, "; the colours of its headings");
         text_add_char(out, '\n');
     }
     for (size_t q = 0; q < intake->questions; q++) {

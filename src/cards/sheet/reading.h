@@ -26,9 +26,10 @@ typedef struct {
     Arena *arena;
     Names *kinds, *tags;
     const Sheet *sheet;
-    bool titled;              /* the sheet has no column of colours, but is called as some: ... */
-    ColourNeed title_colours; /* ... these are its cards' */
-    const char *header;       /* of the cell that is being read, as the user wrote it */
+    bool by_titles;     /* no column of the sheet says colours: its title and its headings may */
+    ColourNeed whole;   /* the colours of the title */
+    ColourNeed section; /* of the cards that are read now */
+    const char *header; /* of the cell that is being read, as the user wrote it */
     const SheetCell *cell;
     CellCount commas;            /* numbers with a decimal comma, in this sheet */
     CellCount comma_tags;        /* cells with a comma in a tag, in this sheet */

@@ -217,12 +217,14 @@ static const char *price_cell(const List *list, size_t card)
                               : sheet_number(list->arena, list->commas, format_money(list->arena, in->price[card]));
 }
 
-/* Of a sheet that is called as its colours. */
+/* Of a sheet that is called as its colours, or has headings that are. */
 static const char *colours_cell(const List *list, size_t card)
 {
     const Card *c = &list->in->cards->card[card];
     const CardVocabulary words = model_vocabulary(list->in->model);
-    return list->in->cards->file[c->file].titled ? colours_text(&words, &c->printed, list->arena) : "";
+    return list->in->cards->file[c->file].titled && c->printed.parts > 0
+               ? colours_text(&words, &c->printed, list->arena)
+               : "";
 }
 
 static const char *owned_cell(const List *list, size_t card)
