@@ -234,7 +234,7 @@ static void strays_and_old_prices_are_told(void **state)
         "1 candidate has no price, but there is a line of almost that name: 'Ånt Høuse' (a.csv:2 has 'Ant Hoose')");
     desk_expect(
         run.err,
-        "1 of 3 dated prices are more than 30 days older than 2026-03-01: 'Dog' (2026-01-29)"); /* 31 days; Bee 30 */
+        "1 of 3 dated prices is more than 30 days older than 2026-03-01: 'Dog' (2026-01-29)"); /* 31 days; Bee 30 */
     run_forget(&run);
     desk_run(folder, &run, 0, WORDS("find", "scenario.yaml", "--today", "2026-04-01"));
     desk_expect(run.err, "3 of 3 dated prices are more than 30 days older than 2026-04-01"); /* Cat: 31 days */

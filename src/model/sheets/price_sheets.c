@@ -295,8 +295,9 @@ static void judge_dates(const Prices *prices)
     }
     if (instance->stale_count > 0)
         diag_notice(prices->builder->diags, (SourcePos){0},
-                    "%zu of %zu dated prices are more than %d days older than %s: %s%s", instance->stale_count, dated,
-                    model->stale, date_text(instance->arena, instance->today), text_cstr(&examples),
+                    "%zu of %zu dated prices %s more than %d days older than %s: %s%s", instance->stale_count, dated,
+                    instance->stale_count == 1 ? "is" : "are", model->stale,
+                    date_text(instance->arena, instance->today), text_cstr(&examples),
                     instance->stale_count > SHOWN ? ", ..." : "");
     text_release(&examples);
 }
