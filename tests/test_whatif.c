@@ -533,6 +533,29 @@ static void lists_are_known_by_words_for_names(void **state)
     free(folder);
 }
 
+/* The nearest names are looked for on behalf of the first fifty unknown ones: a long list of another game takes no
+ * longer. */
+static void fifty_unknown_names_have_their_nearest(void **state)
+{
+    (void)state;
+    static const char *const audit[] = {"audit", "cards.csv", "list.csv", "--model", "model.yaml", "--json", NULL};
+    char *folder = folder_new(), list[4096] = "name\nAsh\n";
+    for (int k = 0; k < 60; k++)
+        strcat(list, "Cobb\n");
+    folder_print(folder, "cards.csv", "name,power\nAsh,3\nCob,1\n");
+    folder_print(folder, "model.yaml", "size: 1\ncolours: [ebb]\n");
+    folder_print(folder, "list.csv", list);
+    json_t *root = run_answer(folder, 1, audit);
+    const json_t *unknown = json_object_get(root, "unknown"), *name;
+    size_t k;
+    assert_int_equal(json_array_size(unknown), 60);
+    json_array_foreach (unknown, k, name)
+        assert_int_equal(json_is_null(json_object_get(name, "nearest")), k >= 50);
+    json_decref(root);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* ---- a pool from outside ---- */
 
 typedef struct {
@@ -615,6 +638,7 @@ int main(void)
         cmocka_unit_test(one_never_vanishes),
         cmocka_unit_test(nothing_is_compared_with_no_pool),
         cmocka_unit_test(lists_are_known_by_words_for_names),
+        cmocka_unit_test(fifty_unknown_names_have_their_nearest),
         cmocka_unit_test(what_changes_nothing),
         cmocka_unit_test(one_size_that_cannot_be),
         cmocka_unit_test(the_census_as_a_pool),

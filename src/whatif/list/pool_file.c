@@ -19,6 +19,13 @@ typedef struct {
     Diags *diags;
 } Reader;
 
+#define WITH_NEAREST 50 /* of the unknown names; a list with more is not of these cards */
+
+static const char *nearest_for(const Instance *in, const PoolFile *pool, const char *name)
+{
+    return pool->unknowns < WITH_NEAREST ? card_nearest(in->cards, name) : NULL;
+}
+
 static void add_card(Reader *r, const char *name, int copies, int line)
 {
     PoolFile *pool = r->pool;
@@ -27,7 +34,7 @@ static void add_card(Reader *r, const char *name, int copies, int line)
         pool->copies[card] = pool->copies[card] + copies > COPIES_MAX ? COPIES_MAX : pool->copies[card] + copies;
         return;
     }
-    const char *nearest = card_nearest(r->in->cards, name);
+    const char *nearest = nearest_for(r->in, pool, name);
     mem_reserve((void **)&pool->unknown, &r->capacity, pool->unknowns + 1, sizeof *pool->unknown);
     pool->unknown[pool->unknowns++] = (UnknownCard){arena_strdup(pool->arena, name), line, copies, nearest};
 }
@@ -258,7 +265,7 @@ void pool_file_present(const Instance *instance, PoolFile *pool)
     for (size_t k = 0; k < instance->gones; k++)
         pool->unknown[pool->unknowns++] =
             (UnknownCard){instance->gone[k].name, instance->gone[k].at.line, instance->gone[k].copies,
-                          card_nearest(instance->cards, instance->gone[k].name)};
+                          nearest_for(instance, pool, instance->gone[k].name)};
 }
 
 void pool_file_release(PoolFile *pool)

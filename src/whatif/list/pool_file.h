@@ -9,7 +9,7 @@ typedef struct {
     const char *name;
     int line;
     int copies;
-    const char *nearest; /* of the candidates, NULL: none is near */
+    const char *nearest; /* of the candidates; NULL: none is near, or not looked for (of the first fifty it is) */
 } UnknownCard;
 
 typedef struct {
