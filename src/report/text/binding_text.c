@@ -45,7 +45,9 @@ static const Binding *find_twin(const Explain *e, const Binding *b, const Bindin
     return NULL;
 }
 
-/* "A for B", each cut where there is no room for both. */
+#define NAMES_ROOM 21 /* columns for what can still be told of two names, and " for " */
+
+/* "A for B", each cut where there is no room for both; "1 for 1" where nothing would be left of them. */
 static const char *swap_in_room(const Instance *in, const OneSwap *one, size_t room, Arena *arena)
 {
     const char *enters = one->enters >= 0 ? in->cards->card[one->enters].name : NULL;
@@ -58,6 +60,8 @@ static const char *swap_in_room(const Instance *in, const OneSwap *one, size_t r
     const size_t first = text_width(enters), second = text_width(leaves);
     if (room == 0 || first + second <= of_names)
         return arena_printf(arena, "%s for %s", enters, leaves);
+    if (room < NAMES_ROOM)
+        return "1 for 1";
     const size_t least = second < SHORT_NAME ? second : SHORT_NAME;
     const size_t most = of_names > least ? of_names - least : 0, now = first < most ? first : most;
     return arena_printf(arena, "%s for %s", table_cut(enters, now, arena), table_cut(leaves, of_names - now, arena));
