@@ -665,6 +665,59 @@ static void headings_are_called_as_colours(void **state)
     desk_done(folder);
 }
 
+static void lists_side_by_side_are_refused(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "list.csv", "Ruv,Osk,Min\nAsh Kiln,Bee Yard,Coal Lamp\nDusk,Elm Rig,Fog\n,Gate,Hay Barge\n");
+    desk_expect_refused(
+        folder, WORDS("import", "list.csv", "-o", "mine"),
+        "list.csv:1:1: error: the columns 'Ruv', 'Osk' and so on seem to be lists of names side by side, "
+        "expected a line for each card: put the names below each other into one column called 'name', "
+        "and what stands above them now into a column beside it, such as 'colours'",
+        "mine");
+    folder_print(folder, "list.csv", "Ruv,Osk,Tel\nAsh Kiln,Bee Yard,x\nDusk,Elm Rig,\nFog,Gate,x\n");
+    desk_run(folder, &run, 0, WORDS("import", "list.csv"));
+    run_forget(&run);
+    folder_print(folder, "list.csv", "Card,Titel,Nom\nAsh Kiln,Bee Yard,Coal Lamp\nDusk,Elm Rig,Fog\n");
+    desk_run(folder, &run, 0, WORDS("import", "list.csv")); /* of one card in three languages */
+    run_forget(&run);
+    desk_done(folder);
+}
+
+/* Pictures and hash marks, as in chats. */
+static void colours_as_pictures_and_hash_tags(void **state)
+{
+    (void)state;
+    char *folder = folder_new(), text[4096];
+    Run run;
+    size_t length = (size_t)snprintf(text, sizeof text, "name,colour,power,tags\n");
+    static const char *const colour[] = {"\U0001F534", "\U0001F535", "\U0001F534\U0001F535"}, *const tags[] = {
+                                                                                                  "#kites #removal",
+                                                                                                  "#mills", "#kites",
+                                                                                                  ""};
+    for (int c = 0; c < 48; c++)
+        length += (size_t)snprintf(text + length, sizeof text - length, "C%d,%s,%d,%s\n", c,
+                                   colour[c % 7 < 3   ? 0
+                                          : c % 7 < 6 ? 1
+                                                      : 2],
+                                   c % 9, tags[c % 4]);
+    folder_print(folder, "list.csv", text);
+    desk_run(folder, &run, 0, WORDS("import", "list.csv", "--size", "12", "-o", "mine"));
+    desk_expect(run.out, "tags_split: hash ");
+    desk_expect(run.out, "colours: \U0001F534, \U0001F535 ");
+    desk_expect(run.out, "themes: kites, mills ");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("check", "mine"));
+    desk_expect(run.out, "gold           6");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("find", "mine"));
+    desk_expect(run.out, "kites; removal");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -685,6 +738,8 @@ int main(void)
         cmocka_unit_test(sheets_for_each_colour),
         cmocka_unit_test(a_workbook_with_a_sheet_for_each_colour),
         cmocka_unit_test(headings_are_called_as_colours),
+        cmocka_unit_test(lists_side_by_side_are_refused),
+        cmocka_unit_test(colours_as_pictures_and_hash_tags),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

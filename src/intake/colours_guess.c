@@ -134,18 +134,31 @@ static bool is_frequent(const Colours *c, const Bag *bag, const BagWord *word)
     return true;
 }
 
-/* "bt": nothing but letters that are words themselves. */
+/* Bytes of the character. */
+static size_t character(const char *text)
+{
+    size_t size = 1;
+    while (((unsigned char)text[size] & 0xC0) == 0x80)
+        size++;
+    return size;
+}
+
+static bool is_one_character(const char *text)
+{
+    return text[0] != '\0' && text[character(text)] == '\0';
+}
+
+/* "bt": nothing but letters (or pictures) that are words themselves. */
 static bool is_run_of_letters(const Bag *bag, const BagWord *word)
 {
-    const size_t length = strlen(word->folded);
-    if (length < 2 || length > 5)
-        return false;
-    for (size_t i = 0; i < length; i++) {
-        const char letter[2] = {word->folded[i], '\0'};
-        if (bag_find(bag, letter) == NULL)
-            return false;
+    const size_t length = text_characters(word->folded, strlen(word->folded));
+    bool found = length >= 2 && length <= 5;
+    for (const char *at = word->folded; found && *at != '\0'; at += character(at)) {
+        char *letter = mem_strndup(at, character(at));
+        found = bag_find(bag, letter) != NULL;
+        mem_free(letter);
     }
-    return true;
+    return found;
 }
 
 /* "b+t" and "bt": who stands beside a colour is one, and not short for colourless. */
@@ -153,8 +166,8 @@ static bool stands_beside_others(const Colours *c, const Bag *bag, const BagWord
 {
     if (bag_find(&c->joined, word->folded) != NULL)
         return true;
-    for (size_t i = 0; i < bag->words && word->folded[1] == '\0'; i++)
-        if (strchr(bag->word[i].folded, word->folded[0]) != NULL && is_run_of_letters(bag, &bag->word[i]))
+    for (size_t i = 0; i < bag->words && is_one_character(word->folded); i++)
+        if (strstr(bag->word[i].folded, word->folded) != NULL && is_run_of_letters(bag, &bag->word[i]))
             return true;
     return false;
 }
@@ -188,7 +201,7 @@ static const BagWord *begun(const Colours *c, const Bag *bag, const BagWord *wor
         const BagWord *other = &bag->word[i];
         if (other == word || strlen(other->folded) <= length || strlen(other->folded) < 3 ||
             strncmp(other->folded, word->folded, length) != 0 || !is_frequent(c, bag, other) ||
-            (word_is_colourless(other->spelled) && stands_beside_others(c, bag, word)))
+            is_run_of_letters(bag, other) || (word_is_colourless(other->spelled) && stands_beside_others(c, bag, word)))
             continue;
         if (found != NULL)
             return NULL;
@@ -286,7 +299,7 @@ static void ask_words(Colours *c, const Bag *bag)
         add_word(intake, word, (int)text_find(intake_ask(intake, question), intake->colour, intake->colours));
     }
     /* runs of letters are only looked for where some word stands for a colour */
-    if (intake->habits.colour_words == 0 && intake->colours > 0 && strlen(intake->colour[0]) == 1)
+    if (intake->habits.colour_words == 0 && intake->colours > 0 && is_one_character(intake->colour[0]))
         add_word(intake,
                  &(BagWord){.spelled = intake->colour[0], .folded = text_fold_in(intake->arena, intake->colour[0])}, 0);
 }

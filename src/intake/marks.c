@@ -163,7 +163,7 @@ static void guess_decimals(Intake *intake)
 
 /* ---- what parts tags and kinds ---- */
 
-static const char tag_marks[] = ",|\n/";
+static const char tag_marks[] = ",|\n/#";
 
 typedef struct {
     size_t cells, with[sizeof tag_marks];
@@ -195,6 +195,7 @@ static const char *mark_word(char mark)
     case ',': return "comma";
     case '|': return "bar";
     case '/': return "slash";
+    case '#': return "hash";
     case '&': return "and";
     default: return "?";
     }
@@ -203,7 +204,7 @@ static const char *mark_word(char mark)
 /* "comma|newline" back to ",\n"; words that are none are left out. */
 static const char *marks_of(Intake *intake, const char *answer)
 {
-    static const char all[] = ",|\n/& ";
+    static const char all[] = ",|\n/#& ";
     char *marks = arena_alloc(intake->arena, sizeof all + 1, 1);
     size_t count = 0;
     for (size_t m = 0; all[m] != '\0'; m++)
@@ -219,7 +220,7 @@ static void guess_tag_marks(Intake *intake)
 {
     TagMarks marks = {.question = {.id = "tags_split",
                                    .text = "what stands between several tags (and kinds) of a card, besides ';'? "
-                                           "(comma, bar, newline, slash, several with a blank between; none)"}};
+                                           "(comma, bar, newline, slash, hash, several with a blank between; none)"}};
     each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_TAGS, note_tag_marks, &marks);
     each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_ENABLES, note_tag_marks, &marks);
     each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_PAYS_OFF, note_tag_marks, &marks);

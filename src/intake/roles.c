@@ -185,6 +185,44 @@ static bool begins_with_a_card(const IntakeSheet *sheet)
     return a_cell && sheet->sheet.rows > 0;
 }
 
+/* ---- lists of names side by side ---- */
+
+#define LISTS_LEAST 3
+#define NAME_LONGEST 45
+
+/* Names below a header that says nothing: none twice, and nothing but words. */
+static bool holds_names_alone(const IntakeSheet *sheet, size_t column)
+{
+    const ColumnLook *look = &sheet->look[column];
+    const char *header = sheet->sheet.header.cell[column].text;
+    for (int f = 0; f < HOLDS_FIELDS; f++)
+        if (header_names(header, (ColumnField)f) > 0 && look_fits(look, sheet->sheet.rows, (ColumnField)f) > 0)
+            return false;
+    return look->filled >= 2 && look->distinct == look->filled && look->letters <= NAME_LONGEST * look->filled &&
+           look->numbers + look->dates + look->yes_no + look->counted == 0 && !header_is_aside(header);
+}
+
+/* A list below each header, as of cards by colour: true, with the error. */
+static bool refuse_side_by_side(const Intake *intake, const IntakeSheet *sheet)
+{
+    const SheetCell *header = sheet->sheet.header.cell;
+    size_t lists = 0;
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+        if (sheet->look[k].filled > 0 && !holds_names_alone(sheet, k))
+            return false;
+        else
+            lists += sheet->look[k].filled > 0;
+    if (lists < LISTS_LEAST)
+        return false;
+    char first[TEXT_EXCERPT], second[TEXT_EXCERPT];
+    diag_error(intake->diags, sheet_pos(&sheet->sheet, &header[0]),
+               "the columns '%s', '%s' and so on seem to be lists of names side by side, expected a line for each "
+               "card: put the names below each other into one column called 'name', and what stands above them now "
+               "into a column beside it, such as 'colours'",
+               text_excerpt(first, header[0].text), text_excerpt(second, header[1].text));
+    return true;
+}
+
 /* ---- several sheets with facts of cards ---- */
 
 static void add_names(Bag *bag, const IntakeSheet *sheet)
@@ -489,7 +527,8 @@ bool guess_roles(Intake *intake)
         for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role != SHEET_LEFT; k++)
             ask_column(intake, sheet, k, score[s][k]);
         if (sheet->role != SHEET_LEFT)
-            good = !refuse_headless(intake, sheet) && settle_columns(intake, sheet) && good;
+            good = !refuse_headless(intake, sheet) && !refuse_side_by_side(intake, sheet) &&
+                   settle_columns(intake, sheet) && good;
         some = some || sheet->role == SHEET_CARDS;
         mem_free(score[s]);
     }

@@ -23,7 +23,7 @@ static char read_mark(const ReadContext *context, const YamlNode *node, int key)
         for (size_t i = 0; i < sizeof mark_words / sizeof *mark_words; i++)
             if (value_is(node, mark_words[i].word))
                 return mark_words[i].mark;
-        if (strlen(node->text) == 1 && strchr(",;|/&-.: \t\n", node->text[0]) != NULL)
+        if (strlen(node->text) == 1 && strchr(",;|/#&-.: \t\n", node->text[0]) != NULL)
             return node->text[0];
     }
     report_unexpected(context, node, expected_of(key));
