@@ -162,6 +162,32 @@ static void the_day_of_a_trial_is_told(void **state)
     desk_done(folder);
 }
 
+/* The revision's reason is not that of a card which stays, nor of one that was not in the pool. */
+static void an_ended_trial_has_its_own_reason(void **state)
+{
+    (void)state;
+    static const char *const apply[] = {"revise", ".", "--apply", "--reason", "dull", "--today", "2026-06-03", NULL};
+    char *folder = make();
+    expect_said(folder, 0, apply, "Taken: 2 out, 1 in", true);
+    char *journal = folder_read(folder, "journal.csv", NULL);
+    assert_non_null(
+        strstr(journal, "2026-06-03,in,Drag,1,3.00,dull\r\n2026-06-03,stays,Kelp,1,1.00,its trial ended\r\n"));
+    free(journal);
+    folder_remove(folder);
+    free(folder);
+    folder = make();
+    folder_print(folder, "pool.csv", "name\nOar\nLamp\nFender\n");
+    folder_print(folder, "cards.csv",
+                 "name,colours,power,price,trial\nCoble,ebb,9,1.00,\nDrag,ebb,8,3.00,\nFender,silt,7,2.00,\n"
+                 "Kelp,silt,1,1.00,2026-06-01\nLamp,,5,0.50,\nOar,,1,0.25,\n");
+    expect_said(folder, 0, apply, "Taken", true);
+    journal = folder_read(folder, "journal.csv", NULL);
+    if (strstr(journal, "2026-06-03,out,Kelp,1,1.00,\"its trial ended, and it was not in the pool\"\r\n") == NULL)
+        fail_msg("%s", journal);
+    free(journal);
+    desk_done(folder);
+}
+
 /* The scenario's words, and a journal of the user's own: other columns, another separator, another name. */
 static void words_of_the_scenario_and_a_journal_of_ones_own(void **state)
 {
@@ -403,6 +429,7 @@ int main(void)
         cmocka_unit_test(a_card_that_was_cut_is_proposed_again),
         cmocka_unit_test(a_trial_ends),
         cmocka_unit_test(the_day_of_a_trial_is_told),
+        cmocka_unit_test(an_ended_trial_has_its_own_reason),
         cmocka_unit_test(words_of_the_scenario_and_a_journal_of_ones_own),
         cmocka_unit_test(what_is_wrong_is_told_and_nothing_is_written),
         cmocka_unit_test(sheets_of_the_present_pool_are_changed_as_they_are),

@@ -103,17 +103,21 @@ static void add_gone(const Acceptance *a, Accepted *accepted)
                                     .reason = "no candidate any more"});
 }
 
+/* What becomes of cards whose trial ended and which the revision does not change; its reason is none of theirs. */
 static void add_ended_trials(const Acceptance *a, Accepted *accepted)
 {
-    for (size_t c = 0; c < a->in->cards->count; c++)
-        if (history_trial_ended(a->in, c) && a->all->present->copies[c] == a->answer->copies[c])
+    for (size_t c = 0; c < a->in->cards->count; c++) {
+        const int copies = a->answer->copies[c];
+        if (history_trial_ended(a->in, c) && a->all->present->copies[c] == copies)
             add(accepted, (JournalLine){.day = a->in->scenario->day,
-                                        .change = a->answer->copies[c] > 0 ? JOURNAL_STAYS : JOURNAL_OUT,
+                                        .change = copies > 0 ? JOURNAL_STAYS : JOURNAL_OUT,
                                         .card = a->in->cards->card[c].name,
-                                        .copies = a->answer->copies[c] > 0 ? a->answer->copies[c] : 1,
+                                        .copies = copies > 0 ? copies : 1,
                                         .has_price = price_known(a->in, c),
                                         .price = a->in->price[c],
-                                        .reason = a->reason != NULL ? a->reason : "its trial ended"});
+                                        .reason = copies > 0 ? "its trial ended"
+                                                             : "its trial ended, and it was not in the pool"});
+    }
 }
 
 bool accept_revision(Arena *arena, const Instance *instance, const Revision *revision, const char *reason,
