@@ -8,76 +8,7 @@
 
 #include "base/text.h"
 #include "cards/workbook/values.h"
-#include "cards/workbook/workbook.h"
-#include "support/packed.h"
-
-/* A workbook that was read. */
-typedef struct {
-    Arena *arena;
-    Diags diags;
-    Sheet sheet;
-    bool good;
-} Read;
-
-static Read read_named(char *bytes, size_t length, const char *name, const SheetUse *use)
-{
-    Read read = {.arena = arena_new()};
-    diags_init(&read.diags);
-    read.sheet.path = "list.xlsx";
-    const WorkbookFile file = {.bytes = bytes, .length = length, .sheet = name, .from = {.file = "s.yaml", .line = 3}};
-    assert_true(workbook_is(bytes, length));
-    read.good = workbook_read(read.arena, &file, use, &read.sheet, &read.diags);
-    free(bytes);
-    return read;
-}
-
-static Read read_xlsx(const char *sheet, const char *shared, const char *styles, const char *workbook)
-{
-    size_t length;
-    char *bytes = packed_xlsx(sheet, shared, styles, workbook, &length);
-    return read_named(bytes, length, NULL, NULL);
-}
-
-static Read read_ods(const char *styles, const char *tables, const char *name)
-{
-    size_t length;
-    char *bytes = packed_ods(styles, tables, &length);
-    return read_named(bytes, length, name, NULL);
-}
-
-static void forget(Read *read)
-{
-    diags_release(&read->diags);
-    arena_free(read->arena);
-}
-
-static void expect_said(const Read *read, const char *words)
-{
-    char *text = diags_text(&read->diags);
-    if (strstr(text, words) == NULL)
-        fail_msg("found '%s', expected '%s'", text, words);
-    mem_free(text);
-}
-
-static void expect_silence(const Read *read)
-{
-    char *text = diags_text(&read->diags);
-    assert_string_equal(text, "");
-    mem_free(text);
-}
-
-static void expect_row(const Read *read, size_t row, const char *const *cell)
-{
-    const SheetRow *found = row == 0 ? &read->sheet.header : &read->sheet.row[row - 1];
-    for (size_t k = 0; cell[k] != NULL; k++) {
-        assert_in_range(k, 0, found->cells - 1);
-        assert_string_equal(found->cell[k].text, cell[k]);
-    }
-}
-
-#define ROW(...) ((const char *const[]){__VA_ARGS__, NULL})
-#define TEXT(at, text) "<c r='" at "' t='inlineStr'><is><t>" text "</t></is></c>"
-#define NUMBER(at, style, value) "<c r='" at "' s='" style "'><v>" value "</v></c>"
+#include "support/read_book.h"
 
 /* ---- .xlsx ---- */
 
@@ -146,6 +77,9 @@ static void codes_say_what_numbers_are(void **state)
                 {"0.00E+00", FORMAT_NUMBER},
                 {"\"day \"0", FORMAT_NUMBER},
                 {"0\\d", FORMAT_NUMBER},
+                {"0_d", FORMAT_NUMBER},
+                {"*d0", FORMAT_NUMBER},
+                {"0;d", FORMAT_NUMBER},
                 {"[Red]0.0;[Blue]-0.0", FORMAT_NUMBER},
                 {"_-* #,##0.00_-", FORMAT_NUMBER},
                 {"0%", FORMAT_PERCENT},
@@ -155,16 +89,51 @@ static void codes_say_what_numbers_are(void **state)
                 {"[$-409]m/d/yy h:mm AM/PM;@", FORMAT_DATE},
                 {"mmm", FORMAT_DATE},
                 {"h:mm", FORMAT_TIME},
+                {"[h]", FORMAT_TIME},
+                {"[mm]", FORMAT_TIME},
                 {"[h]:mm:ss", FORMAT_TIME},
                 {"mm:ss.0", FORMAT_TIME},
                 {"@", FORMAT_NUMBER},
                 {"", FORMAT_NUMBER}};
     for (size_t k = 0; k < sizeof code / sizeof *code; k++)
         assert_int_equal(format_of_code(code[k].code), code[k].format);
-    assert_int_equal(format_built_in(14), FORMAT_DATE);
-    assert_int_equal(format_built_in(10), FORMAT_PERCENT);
-    assert_int_equal(format_built_in(46), FORMAT_TIME);
-    assert_int_equal(format_built_in(2), FORMAT_NUMBER);
+}
+
+/* ECMA-376 part 1, 18.8.30, with the numbers that other languages give to dates. */
+static void numbers_of_formats(void **state)
+{
+    (void)state;
+    static const struct {
+        long first, last;
+        CellFormat format;
+    } built_in[] = {{0, 8, FORMAT_NUMBER},   {9, 10, FORMAT_PERCENT}, {11, 13, FORMAT_NUMBER}, {14, 17, FORMAT_DATE},
+                    {18, 21, FORMAT_TIME},   {22, 22, FORMAT_DATE},   {23, 26, FORMAT_NUMBER}, {27, 36, FORMAT_DATE},
+                    {37, 44, FORMAT_NUMBER}, {45, 47, FORMAT_TIME},   {48, 49, FORMAT_NUMBER}, {50, 58, FORMAT_DATE},
+                    {59, 163, FORMAT_NUMBER}};
+    for (size_t k = 0; k < sizeof built_in / sizeof *built_in; k++)
+        for (long id = built_in[k].first; id <= built_in[k].last; id++)
+            assert_int_equal(format_built_in(id), built_in[k].format);
+}
+
+/* An apostrophe in front keeps a sheet from taking a text for a formula; others belong to the text. */
+static void texts_are_trimmed(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *stored, *text;
+    } text[] = {{" a ", "a"},
+                {"'=a", "=a"},
+                {"'tis", "'tis"},
+                {"'", "'"},
+                {"a\x7F"
+                 "b\x01"
+                 "c",
+                 "a b c"},
+                {"  ", ""}};
+    Arena *arena = arena_new();
+    for (size_t k = 0; k < sizeof text / sizeof *text; k++)
+        assert_string_equal(value_text(arena, text[k].stored, strlen(text[k].stored)), text[k].text);
+    arena_free(arena);
 }
 
 static void cells_of_all_types(void **state)
@@ -205,9 +174,15 @@ static void cells_of_all_types(void **state)
                   NULL, "<cellXfs><xf numFmtId='14'/></cellXfs>", "<workbookPr date1904='1'/>");
     expect_row(&read, 1, ROW("1904-01-01"));
     forget(&read);
+    read =
+        read_xlsx("<sheetData>" HEADER "<row>" NUMBER("A2", "0", "0") "<c t='d'><v>2026-03-31T12:00:00</v></c></row>"
+                                                                      "<row>" TEXT("A3", "a_x0000_b_x0041_")
+                                                                          TEXT("B3", "_x00E9_t") "</row></sheetData>",
+                  NULL, "<cellXfs><xf numFmtId='14'/></cellXfs>", "<workbookPr date1904='true'/>");
+    expect_row(&read, 1, ROW("1904-01-01", "2026-03-31 12:00:00"));
+    expect_row(&read, 2, ROW("a bA", "_x00E9_t"));
+    forget(&read);
 }
-
-#define HEADER "<row r='1'>" TEXT("A1", "name") TEXT("B1", "price") "</row>"
 
 static void what_is_wrong_is_told_at_its_cell(void **state)
 {
@@ -227,11 +202,12 @@ static void what_is_wrong_is_told_at_its_cell(void **state)
         {HEADER "<row r='1048577'/>", "damaged"},
         {HEADER "<row r='2'><c r='A3'><v>1</v></c></row>", "damaged"},
         {HEADER "<row r='2'><c r='A2' t='s'><v>1</v></c></row>", "damaged"},
+        {HEADER "<row r='2'><c r='A2' t='s'><v>x</v></c></row>", "damaged"},
         {"", "list.xlsx#List: error: the sheet is empty"}};
     for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
         Text sheet = {0};
         text_printf(&sheet, "<sheetData>%s</sheetData>", wrong[k].rows);
-        Read read = read_xlsx(sheet.data, NULL, NULL, NULL);
+        Read read = read_xlsx(sheet.data, "<si><t>one</t></si>", NULL, NULL);
         assert_false(read.good);
         expect_said(&read, wrong[k].said);
         forget(&read);
@@ -347,8 +323,6 @@ static void titles_in_one_cell(void **state)
 
 /* ---- .ods ---- */
 
-#define P(text) "<table:table-cell office:value-type='string'><text:p>" text "</text:p></table:table-cell>"
-
 /* Columns are hidden by spans, which may reach to the end of the sheet. */
 static void hidden_columns_are_told(void **state)
 {
@@ -447,6 +421,8 @@ static void the_sheet_that_is_meant(void **state)
         const char *tables, *name, *said, *path;
     } book[] = {
         {SHEET("A", "", P("name")), NULL, "", "list.xlsx#A"},
+        {SHEET("A", "h", P("name")), NULL, "", "list.xlsx#A"},
+        {SHEET("a", "", P("name")) SHEET("A", "", P("name")), "A", "", "list.xlsx#A"},
         {SHEET("A", "h", P("name")) SHEET("B", "", P("other")), NULL, "", "list.xlsx#B"},
         {SHEET("A", "h", P("name") P("price")) SHEET("B", "", P("name")) SHEET("C", "", P("other")), NULL,
          "list.xlsx: notice: the prices are read from its sheet 'B' (of 3), as the headers say; 'list.xlsx#B' names "
@@ -509,6 +485,8 @@ int main(void)
         cmocka_unit_test(numbers_are_the_shortest_decimals),
         cmocka_unit_test(dates_are_days),
         cmocka_unit_test(codes_say_what_numbers_are),
+        cmocka_unit_test(numbers_of_formats),
+        cmocka_unit_test(texts_are_trimmed),
         cmocka_unit_test(cells_of_all_types),
         cmocka_unit_test(what_is_wrong_is_told_at_its_cell),
         cmocka_unit_test(merged_and_hidden_cells),

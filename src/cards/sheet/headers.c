@@ -196,14 +196,14 @@ static const char *name_header(const CardVocabulary *vocabulary)
     return "name";
 }
 
-#define TITLE_LINES 20
+#define SEARCHED_LINES 20
 
 /* The line among the first ones that looks like the header, which then has something above it; 0: none. */
 static int header_below(const Reading *reading)
 {
     const Sheet *sheet = reading->sheet;
     const char *wanted = name_header(reading->vocabulary);
-    for (size_t row = 0; row < sheet->rows && row < TITLE_LINES; row++)
+    for (size_t row = 0; row < sheet->rows && row < SEARCHED_LINES; row++)
         for (size_t i = 0; i < sheet->row[row].cells; i++)
             if (holds_header(sheet->row[row].cell[i].text, wanted))
                 return sheet->row[row].line;

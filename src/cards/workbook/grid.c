@@ -315,9 +315,8 @@ static void tell_hidden_columns(const Filling *f)
     text_release(&names);
 }
 
-bool grid_to_sheet(const Grid *grid, Arena *arena, Sheet *sheet, Diags *diags)
+void grid_to_sheet(const Grid *grid, Arena *arena, Sheet *sheet, Diags *diags)
 {
-    const size_t errors = diags->errors;
     Filling f = {
         .grid = grid, .sheet = sheet, .diags = diags, .table = {.arena = arena, .sheet = sheet, .diags = diags}};
     sheet->workbook = true;
@@ -328,11 +327,11 @@ bool grid_to_sheet(const Grid *grid, Arena *arena, Sheet *sheet, Diags *diags)
     const bool wide = !f.table.failed && check_wide_headers(&f);
     for (size_t cell = f.data; cell < grid->cells && wide && !f.table.failed;)
         cell = add_row(&f, cell);
-    const bool good = wide && sheet_table_finish(&f.table);
+    if (wide)
+        sheet_table_finish(&f.table);
     sheet_table_release(&f.table);
     tell_merges(&f);
     tell_faults(&f);
     tell_hidden(&f);
     tell_hidden_columns(&f);
-    return good && diags->errors == errors;
 }

@@ -44,8 +44,8 @@ void grid_merge(Grid *grid, GridMerge merge);
 void grid_hide_columns(Grid *grid, int first, int last); /* none where last is before first */
 void grid_release(Grid *grid);
 
-/* The grid's rows as a sheet: its title lines left out, its merged headers read, what is hidden told. False with
- * errors; the header is there nevertheless, if there is any. */
-bool grid_to_sheet(const Grid *grid, Arena *arena, Sheet *sheet, Diags *diags);
+/* The grid's rows as a sheet: its title lines left out, its merged headers read, what is hidden told. Where there
+ * are errors the header is there nevertheless, if there is any. */
+void grid_to_sheet(const Grid *grid, Arena *arena, Sheet *sheet, Diags *diags);
 
 #endif

@@ -49,8 +49,6 @@ CellFormat format_of_code(const char *code)
         percent = percent || *c == '%';
         c++;
     }
-    if (strncmp(code, "General", 7) == 0)
-        return FORMAT_NUMBER;
     if (date || (month && !time))
         return FORMAT_DATE;
     return time ? FORMAT_TIME : percent ? FORMAT_PERCENT : FORMAT_NUMBER;
