@@ -327,6 +327,12 @@ static void bad_decks_are_told(void **state)
             fail_msg("%s: %s", wrong[k].message, run.err);
         assert_false(folder_has(folder, "tags.csv"));
         run_forget(&run);
+        run_poolwright(folder, (const char *const[]){"weigh", "cards.csv", "bda.csv", "--model", "model.yaml", NULL},
+                       NULL, &run); /* told as of any other file */
+        assert_int_equal(run.code, 2);
+        if (strstr(run.err, "error: cannot read 'bda.csv': no such file; did you mean 'bad.csv'?\n") == NULL)
+            fail_msg("%s", run.err);
+        run_forget(&run);
         folder_remove(folder);
         free(folder);
     }

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/files/file.h"
 #include "base/memory.h"
 #include "base/number.h"
 #include "base/text.h"
@@ -235,7 +236,7 @@ static bool read_text(DeckReader *reader)
     struct csv_parser parser;
     FILE *file = strcmp(reader->path, "-") == 0 ? stdin : fopen(reader->path, "rb");
     if (file == NULL) {
-        diag_error(reader->diags, (SourcePos){.file = reader->path}, "cannot be read: %s", strerror(errno));
+        file_report_unreadable(reader->path, (SourcePos){0}, errno, reader->diags);
         return false;
     }
     bool good = csv_init(&parser, CSV_STRICT | CSV_STRICT_FINI) == 0;
@@ -243,7 +244,7 @@ static bool read_text(DeckReader *reader)
         good = read_lines(reader, file, &parser);
     csv_free(&parser);
     if (ferror(file)) {
-        diag_error(reader->diags, (SourcePos){.file = reader->path}, "cannot be read: %s", strerror(errno));
+        file_report_unreadable(reader->path, (SourcePos){0}, errno, reader->diags);
         good = false;
     }
     if (file != stdin)

@@ -102,7 +102,7 @@ static void report_missing(const char *path, SourcePos from, Diags *diags)
     mem_free(nearest);
 }
 
-static void report_unreadable(const char *path, SourcePos from, int error, Diags *diags)
+void file_report_unreadable(const char *path, SourcePos from, int error, Diags *diags)
 {
     if (error == ENOENT) {
         report_missing(path, from, diags);
@@ -158,7 +158,7 @@ char *file_read(Arena *arena, const char *path, SourcePos from, size_t *length, 
     }
     int descriptor = open_for_reading(path);
     if (descriptor < 0) {
-        report_unreadable(path, from, errno, diags);
+        file_report_unreadable(path, from, errno, diags);
         return NULL;
     }
     struct stat info;
@@ -171,7 +171,7 @@ char *file_read(Arena *arena, const char *path, SourcePos from, size_t *length, 
     else if (error < 0)
         diag_error(diags, from, "cannot read '%s': it is larger than %zu MB", path, FILE_MAX_BYTES >> 20);
     else if (error > 0)
-        report_unreadable(path, from, error, diags);
+        file_report_unreadable(path, from, error, diags);
     else {
         *length = text.length;
         copy = arena_strndup(arena, text_cstr(&text), text.length);

@@ -13,6 +13,8 @@
 /* Reads a whole file ("-": standard input) into a NUL-terminated buffer in the arena. On failure (missing, a folder,
  * unreadable, larger than FILE_MAX_BYTES) reports at `from` (who asked for it; may be all zero) and returns NULL. */
 char *file_read(Arena *arena, const char *path, SourcePos from, size_t *length, Diags *diags);
+/* Says at `from` why the file cannot be read: error is an errno; where it is not there, with the nearest name. */
+void file_report_unreadable(const char *path, SourcePos from, int error, Diags *diags);
 
 /* `path` taken relative to the folder of `base` (a file's path) unless it is absolute. In the arena. */
 char *file_beside(Arena *arena, const char *base, const char *path);
