@@ -718,6 +718,35 @@ static void colours_as_pictures_and_hash_tags(void **state)
     desk_done(folder);
 }
 
+/* Lists of names without a header, of what one owns and of the present pool: the first line is a card as all others. */
+static void plain_lists_have_no_header(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "cards.csv",
+                 "name,colours,power,price\nAsh Kiln,ruv,3,1.00\nBee Yard,osk,4,2.00\nCoal Lamp,ruv,5,3.00\n");
+    folder_print(folder, "pool.txt", "Coal Lamp\nAsh Kiln\n");
+    folder_print(folder, "owned.txt", "2x Bee Yard\n- ash kiln\n");
+    desk_run(folder, &run, 0, WORDS("import", "cards.csv", "pool.txt", "owned.txt", "-o", "mine"));
+    desk_expect(run.out, "pool.txt: 2 lines of pool\n");
+    desk_expect(run.out, "owned.txt: 2 lines of owned\n");
+    desk_expect(run.out, "size: 2\n");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("check", "mine", "--json"));
+    json_t *root = run_json(&run);
+    assert_int_equal(json_integer_value(json_object_get(root, "present")), 2);
+    json_decref(root);
+    run_forget(&run);
+    folder_print(folder, "all.txt", "Bee Yard\nAsh Kiln\nCoal Lamp\n");
+    desk_run(folder, &run, 1, WORDS("audit", "mine", "all.txt"));
+    desk_expect(run.out, "all.txt: 3 cards, 0.00 to buy,"); /* the lamp is owned by being in the pool */
+    run_forget(&run);
+    folder_print(folder, "pool.txt", "Cards\nAsh Kiln\n"); /* a header, if not one of ours */
+    desk_expect_refused(folder, WORDS("check", "mine"), "found no column 'name'; is it 'Cards'?", "none");
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -740,6 +769,7 @@ int main(void)
         cmocka_unit_test(headings_are_called_as_colours),
         cmocka_unit_test(lists_side_by_side_are_refused),
         cmocka_unit_test(colours_as_pictures_and_hash_tags),
+        cmocka_unit_test(plain_lists_have_no_header),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

@@ -300,6 +300,17 @@ static SheetRole role_beside(const IntakeSheet *sheet, const IntakeSheet *main, 
     return sheet_has(sheet, HOLDS_OWNED) ? SHEET_OWNED : sheet_has(sheet, HOLDS_CHOSEN) ? SHEET_POOL : SHEET_LEFT;
 }
 
+/* A list of names without a header: its first line names a card of the others. */
+static bool is_plain_list(Intake *intake, const IntakeSheet *sheet, const Bag *all)
+{
+    size_t length;
+    int copies;
+    const char *first = sheet->sheet.header.cell[0].text, *listed = listed_name(first, &length, &copies);
+    return sheet->sheet.header.cells == 1 && sheet->role != SHEET_CARDS &&
+           (bag_find(all, text_fold_in(intake->arena, first)) != NULL ||
+            bag_find(all, text_fold_in(intake->arena, arena_strndup(intake->arena, listed, length))) != NULL);
+}
+
 static void compare_sheets(Intake *intake)
 {
     IntakeSheet *main = NULL;
@@ -318,6 +329,11 @@ static void compare_sheets(Intake *intake)
     for (size_t s = 0; s < intake->sheets; s++) {
         IntakeSheet *sheet = &intake->sheet[s];
         Bag bag = {.arena = intake->arena};
+        if (is_plain_list(intake, sheet, &all)) {
+            sheet_as_names(intake->arena, &sheet->sheet);
+            sheet->field[0] = HOLDS_NAME;
+            column_look(&sheet->sheet, 0, &sheet->look[0]);
+        }
         add_names(&bag, sheet);
         bag_settle(&bag);
         if (sheet->role == SHEET_CARDS && sheet != main)

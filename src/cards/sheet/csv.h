@@ -77,6 +77,9 @@ void sheet_report_as_first(const Sheet *sheet, const char *header, const SheetCe
 SourcePos sheet_line_pos(const Sheet *sheet, int line);
 /* Column whose folded header equals the folded name, or -1. */
 int sheet_column(const Sheet *sheet, const char *name);
+/* Of a list of names without a header, one column wide: its first line, which was taken for one, becomes a line, and
+ * the header is "name". */
+void sheet_as_names(Arena *arena, Sheet *sheet);
 /* A cell that says yes ("yes", "x", a workbook's TRUE) or no ("no", FALSE); false where it says neither. */
 bool sheet_yes_no(const char *text, bool *yes);
 /* What a model says of its sheets holds for this one: its decimal mark; lines that are no cards (by the column of

@@ -80,6 +80,19 @@ int sheet_column(const Sheet *sheet, const char *name)
     return found;
 }
 
+void sheet_as_names(Arena *arena, Sheet *sheet)
+{
+    SheetRow *row = arena_alloc(arena, sheet->rows + 1, sizeof *row);
+    SheetCell *name = arena_alloc(arena, 1, sizeof *name);
+    row[0] = sheet->header;
+    if (sheet->rows > 0)
+        memcpy(row + 1, sheet->row, sheet->rows * sizeof *row);
+    *name = (SheetCell){.text = "name", .line = sheet->header.line, .column = 1};
+    sheet->header.cell = name;
+    sheet->row = row;
+    sheet->rows++;
+}
+
 /* ---- reading ---- */
 
 static bool is_file(const char *path, size_t length)

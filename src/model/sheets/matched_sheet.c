@@ -197,6 +197,21 @@ static int words_found(const Sheet *sheet, const void *context)
     return found >= use->words->least ? found : -1;
 }
 
+/* A list of names in place of a sheet, such as text with a name on each line. */
+static bool is_plain_list(const MatchedSheet *side, MatchedKind kind)
+{
+    const Instance *instance = side->builder->instance;
+    const char *first = side->sheet.header.cell[0].text;
+    size_t length;
+    int copies;
+    if ((kind != MATCHED_OWNED && kind != MATCHED_POOL) || side->sheet.header.cells != 1 ||
+        mapped_column(&side->sheet, instance->model, "name") >= 0)
+        return false;
+    const char *listed = listed_name(first, &length, &copies);
+    return card_find(instance->cards, first) >= 0 ||
+           card_find(instance->cards, arena_strndup(instance->arena, listed, length)) >= 0;
+}
+
 bool matched_open(const InstanceBuilder *builder, MatchedKind kind, const PathAt *path, MatchedSheet *side)
 {
     *side = (MatchedSheet){.builder = builder};
@@ -205,6 +220,8 @@ bool matched_open(const InstanceBuilder *builder, MatchedKind kind, const PathAt
     if (!sheet_read_for(builder->instance->arena, builder->instance->scenario->files, path->path, path->at, &use,
                         &side->sheet, builder->diags))
         return false;
+    if (is_plain_list(side, kind))
+        sheet_as_names(builder->instance->arena, &side->sheet);
     side->name = matched_need_column(side, "name");
     if (side->name >= 0)
         sheet_take_habits(&side->sheet, (size_t)side->name, &builder->instance->model->habits);
