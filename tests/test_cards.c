@@ -230,7 +230,7 @@ static void tags_stand_in_one_column_or_several(void **state)
                                 "C,removal -0.5,payoff 2,both\n"
                                 "D,the payoff 2 day,,2.5\n"
                                 "E,Ox  Cart,enabler,\n"
-                                "F,no both payoff; 5 6,,\n");
+                                "F,no both payoff; 5 6,0,0 enabler\n");
     const CardSet *set = reading.set;
     const Card *card = card_named(set, "A");
     assert_int_equal(card->tags, 3);
@@ -256,6 +256,8 @@ static void tags_stand_in_one_column_or_several(void **state)
     card = card_named(set, "F"); /* only the last role and the last weight are taken off */
     assert_tag(set, card, "no both", ROLE_PAYOFF, 1000);
     assert_tag(set, card, "5", ROLE_NONE, 6000);
+    assert_tag(set, card, "convoys", ROLE_ENABLER, 0);
+    assert_int_equal(card->tags, 3); /* a 0 alone says no */
     assert_int_equal(card_tag(set, "nothing"), -1);
     assert_null(card_has_tag(card, -1));
     for (size_t i = 0; i < set->count; i++)

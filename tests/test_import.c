@@ -346,6 +346,44 @@ static void a_header_means_one_thing(void **state)
     desk_done(folder);
 }
 
+/* What each card is to each theme, as numbers, most of them 0. Strengths of cards, which go along with each other, and
+ * a column or two of numbers are no themes; where nothing else says how good a card is they are told. */
+static void columns_of_weights_are_themes(void **state)
+{
+    (void)state;
+    char *folder = folder_new(), text[4096];
+    Run run;
+    for (int k = 0; k < 3; k++) {
+        size_t length = (size_t)snprintf(text, sizeof text, "Card,Colour,%s,Tags\n",
+                                         k == 0   ? "kites,mills,lures"
+                                         : k == 1 ? "Keel,Mast,Oars"
+                                                  : "kites,mills");
+        for (int c = 0; c < 30; c++) {
+            length += (size_t)snprintf(text + length, sizeof text - length, "C%d,%s", c, c % 2 == 0 ? "ruv" : "osk");
+            for (int t = 0; t < (k == 2 ? 2 : 3); t++)
+                length += (size_t)snprintf(text + length, sizeof text - length, ",%d",
+                                           (k == 1 ? c % 3 == 0 : c % 4 == t) ? 1 + (c + t) % 3 : 0);
+            length += (size_t)snprintf(text + length, sizeof text - length, ",%s\n", c % 5 == 0 ? "ebb" : "");
+        }
+        folder_print(folder, "list.csv", text);
+        desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "--size", "10", NULL});
+        desk_expect(run.out, k == 0   ? "theme kites: yes   8 of 30: '1' (list.csv:2), '2' (line 6), '3' (line 10)\n"
+                             : k == 1 ? "your own: Keel, Mast, Oars\n"
+                                      : "your own: kites, mills\n");
+        desk_expect(run.out, k == 0 ? "themes: kites, mills, lures, ebb " : "themes: ebb ");
+        if (k == 0)
+            assert_null(strstr(run.err, "how good a card is"));
+        else
+            desk_expect(run.err, k == 1
+                                     ? "list.csv:1:13: notice: no column says how good a card is, so tags alone count; "
+                                       "numbers stand in 'Keel', 'Mast', 'Oars': if one of these is a score, answer "
+                                       "\"column list.csv Keel\": \"power\"\n"
+                                     : "numbers stand in 'kites', 'mills'");
+        run_forget(&run);
+    }
+    desk_done(folder);
+}
+
 /* The other colour of gold cards in a column of its own is read where it is called as colours, else told. */
 static void a_second_column_of_colours_is_read(void **state)
 {
@@ -612,6 +650,7 @@ int main(void)
         cmocka_unit_test(a_messy_list_loses_nothing),
         cmocka_unit_test(answers_replace_what_is_likely),
         cmocka_unit_test(what_cannot_be_taken_is_refused),
+        cmocka_unit_test(columns_of_weights_are_themes),
         cmocka_unit_test(a_second_column_of_colours_is_read),
         cmocka_unit_test(further_columns_of_tags_are_read),
         cmocka_unit_test(roles_beside_tags_are_found),

@@ -333,6 +333,8 @@ bool tags_parse_theme(Reading *reading, const char *theme)
     }
     if (words == 0)
         return true;
+    if (words == 1 && weights == 1 && weight == 0) /* as "no" */
+        return true;
     if (roles > 1 || weights > 1 || (marks > 0 && words > 1))
         return reading_wrong(reading, expected, "");
     return add_tag(reading, theme, strlen(theme), role, weight);

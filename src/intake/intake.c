@@ -385,25 +385,6 @@ static bool headers_mean_one_thing(const Intake *intake)
     return good;
 }
 
-/* Nothing says how good a card is. */
-static void tell_no_scores(const Intake *intake)
-{
-    const char *path = NULL;
-    for (size_t s = 0; s < intake->sheets; s++) {
-        const IntakeSheet *sheet = &intake->sheet[s];
-        if (sheet->role != SHEET_LEFT &&
-            (sheet->role == SHEET_TAGS || sheet_has(sheet, HOLDS_POWER) || sheet_has(sheet, HOLDS_TAGS)))
-            return;
-        path = path == NULL && sheet->role == SHEET_CARDS ? sheet->path : path;
-    }
-    if (intake->theme_columns == 0)
-        diag_notice(
-            intake->diags, (SourcePos){.file = path},
-            "no column says how good a card is, and no tags do, so every pool will have a fit of 0; if a column "
-            "does, answer \"column %s HEADER\": \"power\", else add one",
-            path);
-}
-
 bool intake_was_answered(const Intake *intake, const IntakeSheet *sheet, const char *header)
 {
     const char *id = arena_printf(intake->arena, "column %s %s", sheet->path, header);
@@ -411,6 +392,62 @@ bool intake_was_answered(const Intake *intake, const IntakeSheet *sheet, const c
         if (strcmp(intake->question[q].id, id) == 0)
             return intake->question[q].source != ANSWER_LIKELY;
     return false;
+}
+
+/* Tags do, but no score; a column of numbers that is the user's own may be one. */
+static void tell_own_numbers(const Intake *intake)
+{
+    Text names = {0};
+    const IntakeSheet *first = NULL;
+    size_t column = 0, count = 0;
+    char excerpt[TEXT_EXCERPT];
+    for (size_t s = 0; s < intake->sheets; s++)
+        for (size_t k = 0; k < intake->sheet[s].sheet.header.cells && intake->sheet[s].role == SHEET_CARDS; k++) {
+            const IntakeSheet *sheet = &intake->sheet[s];
+            const char *header = sheet->sheet.header.cell[k].text;
+            if (sheet->field[k] != HOLDS_OWN || sheet->look[k].filled == 0 || header[0] == '\0' ||
+                sheet->look[k].numbers < sheet->look[k].filled || intake_was_answered(intake, sheet, header) ||
+                text_find(header, intake->theme_column, intake->theme_columns) >= 0)
+                continue;
+            if (first == NULL) {
+                first = sheet;
+                column = k;
+            }
+            text_printf(&names, "%s'%s'", count++ > 0 ? ", " : "", text_excerpt(excerpt, header));
+        }
+    if (first != NULL)
+        diag_notice(
+            intake->diags, sheet_pos(&first->sheet, &first->sheet.header.cell[column]),
+            "no column says how good a card is, so tags alone count; numbers stand in %s: if %s a score, answer "
+            "\"column %s %s\": \"power\"",
+            text_cstr(&names), count == 1 ? "that is" : "one of these is", first->path,
+            first->sheet.header.cell[column].text);
+    text_release(&names);
+}
+
+/* Nothing says how good a card is. */
+static void tell_no_scores(const Intake *intake)
+{
+    const char *path = NULL;
+    bool tags = intake->theme_columns > 0;
+    for (size_t s = 0; s < intake->sheets; s++) {
+        const IntakeSheet *sheet = &intake->sheet[s];
+        if (sheet->role == SHEET_LEFT)
+            continue;
+        if (sheet_has(sheet, HOLDS_POWER))
+            return;
+        tags = tags || sheet->role == SHEET_TAGS || sheet_has(sheet, HOLDS_TAGS) || sheet_has(sheet, HOLDS_ENABLES) ||
+               sheet_has(sheet, HOLDS_PAYS_OFF);
+        path = path == NULL && sheet->role == SHEET_CARDS ? sheet->path : path;
+    }
+    if (tags)
+        tell_own_numbers(intake);
+    else
+        diag_notice(
+            intake->diags, (SourcePos){.file = path},
+            "no column says how good a card is, and no tags do, so every pool will have a fit of 0; if a column "
+            "does, answer \"column %s HEADER\": \"power\", else add one",
+            path);
 }
 
 /* The first cell of the column that is no number; NULL where too few begin with a digit for a column of numbers. */

@@ -111,6 +111,56 @@ bool marks_cards(const IntakeSheet *sheet, size_t column)
     return marks >= 2 && others == 0 && (marks + numbers) * 100 <= sheet->sheet.rows * MARKED_MOST;
 }
 
+/* ---- columns of weights ---- */
+
+#define WEIGHTS_LEAST 3   /* columns */
+#define WEIGHT_MOST 10000 /* thousandths */
+#define WEIGHED_MOST 60   /* percent of the lines that one of them gives more than 0 */
+
+static bool cell_weighs(const SheetCell *cell)
+{
+    LooseNumber number;
+    return loose_number(cell->text, &number) && number.value > 0;
+}
+
+/* Nothing but small numbers, most of them 0 or left out. */
+static bool holds_small_weights(const IntakeSheet *sheet, size_t column)
+{
+    size_t weigh = 0;
+    for (size_t i = 0; i < sheet->sheet.rows; i++) {
+        const SheetCell *cell = &sheet->sheet.row[i].cell[column];
+        LooseNumber number;
+        if (says_nothing(cell->text))
+            continue;
+        if (!loose_number(cell->text, &number) || number.money || number.value < 0 || number.value > WEIGHT_MOST)
+            return false;
+        weigh += number.value > 0;
+    }
+    return weigh >= 2 && weigh * 100 <= sheet->sheet.rows * WEIGHED_MOST;
+}
+
+/* weighs[cells]: of such columns those that say together what the cards are to several themes: few weigh on one line.
+ * Numbers that go along with each other, such as two strengths of the same cards, are none. */
+static void find_weights(const Intake *intake, const IntakeSheet *sheet, bool *weighs)
+{
+    size_t columns = 0, lines = 0, cells = 0;
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++) {
+        const char *header = sheet->sheet.header.cell[k].text;
+        weighs[k] = sheet->field[k] == HOLDS_OWN && header[0] != '\0' && !header_is_aside(header) &&
+                    is_theme_name(intake, header) && holds_small_weights(sheet, k);
+        columns += weighs[k];
+    }
+    for (size_t i = 0; i < sheet->sheet.rows; i++) {
+        size_t on_line = 0;
+        for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+            on_line += weighs[k] && cell_weighs(&sheet->sheet.row[i].cell[k]);
+        lines += on_line > 0;
+        cells += on_line;
+    }
+    if (columns < WEIGHTS_LEAST || 2 * cells > (columns + 1) * lines)
+        memset(weighs, 0, sheet->sheet.header.cells * sizeof *weighs);
+}
+
 /* Called as a status, and few cells say one. */
 static void tell_other_words(const Intake *intake, const IntakeSheet *sheet, size_t column)
 {
@@ -198,9 +248,11 @@ void guess_theme_columns(Intake *intake)
     intake->theme_column = arena_alloc(intake->arena, most, sizeof *intake->theme_column);
     for (size_t s = 0; s < intake->sheets; s++) {
         const IntakeSheet *sheet = &intake->sheet[s];
+        bool *weighs = mem_new(sheet->sheet.header.cells, sizeof *weighs);
+        find_weights(intake, sheet, weighs);
         for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_CARDS; k++) {
             const SheetCell *header = &sheet->sheet.header.cell[k];
-            const bool marks = marks_cards(sheet, k);
+            const bool marks = marks_cards(sheet, k) || weighs[k];
             tell_other_words(intake, sheet, k);
             if (sheet->field[k] != HOLDS_OWN || header_is_aside(header->text) || !is_theme_name(intake, header->text) ||
                 text_find(header->text, intake->theme_column, intake->theme_columns) >= 0 ||
@@ -213,7 +265,7 @@ void guess_theme_columns(Intake *intake)
                 .of = sheet->sheet.rows};
             for (size_t i = 0; i < sheet->sheet.rows; i++) {
                 const SheetCell *cell = &sheet->sheet.row[i].cell[k];
-                if (cell->text[0] != '\0')
+                if (weighs[k] ? cell_weighs(cell) : cell->text[0] != '\0')
                     question_example(&question, sheet_pos(&sheet->sheet, cell), cell->text);
             }
             if (intake_ask_yes(intake, question))
@@ -221,6 +273,7 @@ void guess_theme_columns(Intake *intake)
             else if (header_is_status(header->text))
                 tell_status(intake, sheet, header);
         }
+        mem_free(weighs);
     }
 }
 
