@@ -51,6 +51,13 @@ static void mistakes_are_told_once(void **state)
          "ranges are written {from: 5}, {to: 2} or {from: 2, to: 5}"},
         {RULE("{name: a}"), "m.yaml:7:12: error: rule 'a' has no bound, expected one of exactly, at_least"},
         {RULE("{at_least: 3}"), "m.yaml:7:5: error: a rule has no name"},
+        {RULE("{nam: a, at_least: 3}"), "m.yaml:7:6: error: unknown key 'nam' in a rule; did you mean 'name'?"},
+        {RULE("{name: 'a\n\n    b', at_least: 3}"),
+         "found a text of several lines, expected what reports call the rule"},
+        {RULE("{name: {a: b, c: d}, at_least: 3}"), "m.yaml:7:12: error: found a map, expected what reports call"},
+        {RULE("{name: a, priority: 2.5, at_least: 3}"), "found '2.5', expected a whole number from 1 to 9\n"},
+        {RULE("{name: a, at_least: 110%, watch: on, off: off}"), "more than 100% of the whole pool"},
+        {RULE("{name: a, at_least: '110% '}"), "more than 100% of the whole pool"},
         {RULE("{name: a, at_least: 5, at_most: 3}"),
          "m.yaml:7:15: error: the bounds contradict each other: at least 5, but at most 3"},
         {RULE("{name: a, between: [5, 3]}"), "contradict each other: at least 5, but at most 3"},
@@ -99,7 +106,12 @@ static void mistakes_are_told_once(void **state)
          "expected a theme; did you mean 'convoys'?"},
         {RULE("{name: a, at_least: 1, for: {tar: {at_least: 2}}}"),
          "rule 'a' has no member 'tar', since it has no 'each'"},
+        {RULE("{name: a, each: colour, at_least: 1, for: {tar: {}}}"), "m.yaml:7:48: error: "},
         {RULE("{name: a, each: colour, at_least: 1, for: {tar: {}}}"), "'tar' has no bound"},
+        {RULE("{name: a, each: colour, at_least: 1, for: {tar: {at_least: 5, at_most: 3}}}"),
+         "m.yaml:7:48: error: the bounds contradict each other: at least 5, but at most 3"},
+        {BASE "rules: [{name: a, at_least: 1}, 3]\n",
+         "found '3', expected the keys of a rule, such as {at_least: 3}; new rules are a list"},
         {RULE("{name: a, each: colour, at_least: 1, for: {tar: {at_lest: 3}}}"),
          "m.yaml:7:54: error: unknown key 'at_lest' in bounds; did you mean 'at_least'?"},
         {RULE("{name: a, each: colour, at_least: 1, for: {tar: 3}}"),
@@ -193,6 +205,7 @@ static void mistakes_in_scenarios(void **state)
         {"change: {rules: {removal: {at_lest: 8}}}\n", "s.yaml:3:28: error: unknown key 'at_lest' in a rule"},
         {"change: {themes: {eals: {weight: 8}}}\n", "unknown theme 'eals'; did you mean 'eels'?"},
         {"change: {themes: {eels: {off: yes}}}\n", "m.yaml:7:49: error: unknown theme 'eels'"},
+        {"change: {together: {eels: {bonus: 8}}}\n", "a combination of cards named 'eels' is not known\n"},
         {"change: {extends: m.yaml}\n", "s.yaml:3:10: error: found 'extends' in a change"},
         {"change: {sise: 8}\n", "unknown key 'sise' in a model; did you mean 'size'?"},
         {"change: 5\n", "found '5', expected the keys of a model"},
@@ -211,6 +224,8 @@ static void mistakes_in_scenarios(void **state)
     size_t wrong = 0;
     for (size_t i = 0; i < sizeof mistake / sizeof *mistake; i++)
         wrong += !says(model, mistake[i].scenario, mistake[i].expected, 1);
+    /* a key that is misspelt in one layer is no bound that lacks in the next */
+    wrong += !says(RULE("{name: a, at_last: 3}"), "change: {rules: {a: {priority: 3}}}\n", "m.yaml:7:15: error: ", 1);
     assert_int_equal(wrong, 0);
 }
 

@@ -99,6 +99,38 @@ static void later_layers_of_places(void **state)
     open_lab(&lab, HEAD "places: {theme: 6}\n", "change: {places: {off: yes}}\n");
     assert_int_equal(lab.instance->limits, 2);
     lab_close(&lab);
+    open_lab(&lab, HEAD "places: {theme: 6, open: 8, for: {ash: {open: 3}}}\n", "change: {places: {open: 2}}\n");
+    assert_int_equal(limit_of(&lab, "places (ash)")->all_low, 14);
+    lab_close(&lab);
+    open_lab(&lab, HEAD "places: {theme: 6}\n", "change: {size: 150, places: {theme: 5}}\n"); /* for 150 cards */
+    assert_int_equal(places_of(&lab, "places (ash)", 0), 5);
+    lab_close(&lab);
+    open_lab(&lab, HEAD "places: {theme: 6, off: yes}\n", "change: {places: {theme: 2}}\n"); /* still off */
+    assert_int_equal(lab.instance->limits, 2);
+    lab_close(&lab);
+}
+
+/* `none` takes away what earlier layers say, until a later one says something again. */
+static void places_taken_away(void **state)
+{
+    (void)state;
+    Lab lab;
+    lab_open(&lab);
+    lab_file(&lab, "base.yaml", HEAD "places: {theme: 6}\ndeck: {rules: [{name: a, at_least: 1}]}\n");
+    lab_file(&lab, "m.yaml", "extends: base.yaml\nplaces: none\ndeck: {rules: {a: {at_least: 2}}}\n");
+    lab_file(&lab, "c.csv", SHEET);
+    lab_file(&lab, "s.yaml",
+             "model: m.yaml\ncards: [c.csv]\nchange: {places: {theme: 2}, deck: {rules: {a: {at_least: "
+             "3}}}}\n");
+    lab_need(&lab, "s.yaml");
+    assert_int_equal(places_of(&lab, "places (ash)", 0), 2);
+    assert_int_equal(lab.scenario->model->deck.rules, 1);
+    assert_int_equal(lab.scenario->model->rule[lab.scenario->model->rules].bounds.low, 3);
+    lab_file(&lab, "s.yaml", "model: m.yaml\ncards: [c.csv]\nchange: {deck: none}\n");
+    lab_need(&lab, "s.yaml");
+    assert_int_equal(lab.instance->limits, 2); /* size and cap */
+    assert_int_equal(lab.scenario->model->deck.rules, 0);
+    lab_close(&lab);
 }
 
 /* Another size: themes are rounded down but not to 0, the total is the band of the quota rule, what is written beside
@@ -149,6 +181,15 @@ static void names_of_combinations(void **state)
     open_lab(&lab, HEAD "together: [{name: set, cards: [Anvil], bonus: 4}]\n",
              "change: {together: [{name: other, cards: [Basket], bonus: 1}]}\n");
     assert_int_equal(lab.instance->forms, 2);
+    lab_close(&lab);
+    open_lab(&lab, HEAD "together: [{name: knots, cards: [Anvil], bonus: 4}]\n", ""); /* named as a theme is */
+    assert_int_equal(form_of(&lab, "knots")->gain, 4000);
+    lab_close(&lab);
+    open_lab(&lab, HEAD "choose: {from: [knots, kites], between: [0, 1]}\n", "change: {choose: {exactly: 2}}\n");
+    assert_int_equal(limit_of(&lab, "choice of themes")->bounds.low, 2);
+    lab_close(&lab);
+    open_lab(&lab, HEAD "choose: {from: [knots, kites], exactly: 2}\n", "change: {choose: {between: [0, 1]}}\n");
+    assert_int_equal(limit_of(&lab, "choice of themes")->bounds.high, 1);
     lab_close(&lab);
 }
 
@@ -350,15 +391,11 @@ static void mistakes(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(numbers_of_places),
-        cmocka_unit_test(later_layers_of_places),
-        cmocka_unit_test(places_of_another_size),
-        cmocka_unit_test(names_of_combinations),
-        cmocka_unit_test(sets_of_parts),
-        cmocka_unit_test(engines_of_themes),
-        cmocka_unit_test(shares_of_decks),
-        cmocka_unit_test(fit_by_playability),
-        cmocka_unit_test(mistakes),
+        cmocka_unit_test(numbers_of_places),     cmocka_unit_test(later_layers_of_places),
+        cmocka_unit_test(places_taken_away),     cmocka_unit_test(places_of_another_size),
+        cmocka_unit_test(names_of_combinations), cmocka_unit_test(sets_of_parts),
+        cmocka_unit_test(engines_of_themes),     cmocka_unit_test(shares_of_decks),
+        cmocka_unit_test(fit_by_playability),    cmocka_unit_test(mistakes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

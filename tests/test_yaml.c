@@ -123,6 +123,56 @@ static void byte_order_mark_and_line_ends_are_no_matter(void **state)
     page_release(&page);
 }
 
+/* A remark that was swallowed is kept to 40 bytes, and to the end of the letter that is there. */
+static void swallowed_remarks_are_cut(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *line, *comment;
+    } name[] = {{"- One ## two\n", NULL},
+                {"- \"One\" #two\n", NULL},
+                {"- One #23456789 123456789 123456789 1234567890\n", "#23456789 123456789 123456789 1234567890"},
+                {"- One #23456789 123456789 123456789 12345678901\n", "#23456789 123456789 123456789 1234567890"},
+                {"- One #23456789 123456789 123456789 123456789\xC3\xA9 1\n",
+                 "#23456789 123456789 123456789 123456789\xC3\xA9"}};
+    for (size_t k = 0; k < sizeof name / sizeof *name; k++) {
+        Page page;
+        page_read(&page, name[k].line, strlen(name[k].line));
+        const char *comment = page.root->item[0]->comment;
+        if (name[k].comment == NULL)
+            assert_null(comment);
+        else
+            assert_string_equal(comment, name[k].comment);
+        page_release(&page);
+    }
+}
+
+static void expect_found(const char *text, const char *found)
+{
+    Page page;
+    page_read(&page, text, strlen(text));
+    assert_string_equal(yaml_found(page.root->item[0], page.arena), found);
+    page_release(&page);
+}
+
+/* What was found, as errors tell it: the first 60 letters. */
+static void what_was_found_is_told(void **state)
+{
+    (void)state;
+    expect_found("- []\n", "an empty list");
+    expect_found("- {a: 1}\n", "a map");
+    expect_found("-\n", "nothing");
+    expect_found("- ''\n", "''");
+    expect_found("- 123456789012345678901234567890123456789012345678901234567890\n",
+                 "'123456789012345678901234567890123456789012345678901234567890'");
+    expect_found("- 1234567890123456789012345678901234567890123456789012345678901\n",
+                 "'123456789012345678901234567890123456789012345678901234567890...'");
+    expect_found("- 12345678901234567890123456789012345678901234567890123456789\xC3\xA9\n",
+                 "'12345678901234567890123456789012345678901234567890123456789\xC3\xA9'");
+    expect_found("- 12345678901234567890123456789012345678901234567890123456789\xC3\xA9 1\n",
+                 "'12345678901234567890123456789012345678901234567890123456789\xC3\xA9...'");
+}
+
 /* "Card #3" without quotes is "Card" and a comment: remembered, so that whoever looks the name up can say so. */
 static void swallowed_names_are_remembered(void **state)
 {
@@ -239,6 +289,8 @@ int main(void)
         cmocka_unit_test(words_stay_text),
         cmocka_unit_test(byte_order_mark_and_line_ends_are_no_matter),
         cmocka_unit_test(swallowed_names_are_remembered),
+        cmocka_unit_test(swallowed_remarks_are_cut),
+        cmocka_unit_test(what_was_found_is_told),
         cmocka_unit_test(what_libyaml_lets_pass_is_refused),
         cmocka_unit_test(broken_files_say_where),
         cmocka_unit_test(floods_end_at_once),

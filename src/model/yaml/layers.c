@@ -155,7 +155,7 @@ static void lay_rule(const Draft *draft, RuleDraft *rule, const Slot *slot)
     if (slot[RULE_FOR].key != NULL)
         lay_members(draft, rule, slot[RULE_FOR].value);
     for (int i = BOUND_KEYS; i < RULE_KEYS; i++)
-        if (slot[i].key != NULL && i != RULE_FOR && i != RULE_NAME)
+        if (slot[i].key != NULL)
             rule->slot[i] = slot[i];
 }
 

@@ -119,7 +119,7 @@ void draft_lay_entry(Draft *draft, ModelKey key, const char *name, SourcePos at,
             if (slot[i].key != NULL)
                 memset(&entry->slot[CHOOSE_EXACTLY], 0, (CHOOSE_BETWEEN - CHOOSE_EXACTLY + 1) * sizeof *entry->slot);
     for (size_t i = 0; i < entry_fields[key]->count; i++)
-        if (slot[i].key != NULL && i != FORM_NAME_KEY)
+        if (slot[i].key != NULL)
             entry->slot[i] = slot[i];
 }
 

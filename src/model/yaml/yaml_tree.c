@@ -408,8 +408,6 @@ const char *yaml_found(const YamlNode *node, Arena *arena)
         return node->count == 0 ? "an empty map" : "a map";
     if (yaml_is_empty(node))
         return "nothing";
-    const size_t length = strlen(node->text);
-    if (length <= 60)
-        return arena_printf(arena, "'%s'", node->text);
-    return arena_printf(arena, "'%.*s...'", (int)text_prefix(node->text, 60), node->text);
+    const size_t shown = text_prefix(node->text, 60);
+    return arena_printf(arena, "'%.*s%s'", (int)shown, node->text, node->text[shown] != '\0' ? "..." : "");
 }
