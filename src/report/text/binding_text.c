@@ -364,8 +364,11 @@ void alternatives_text(const Explain *e, const Alternatives *a, const Style *sty
     for (size_t k = 0; k < a->count; k++) {
         const Alternative *one = &a->alternative[k];
         nearest = nearest && one->exchange.fewest == FEWEST_PROVEN;
-        text_printf(out, "  %zu. fit %s (%s less than the best), %s to buy%s\n", k + 1, format_number(arena, one->fit),
-                    words_range(&one->loss, arena), format_money(arena, one->cost),
+        const char *less = one->loss.has_high && one->loss.high == 0
+                               ? "as good"
+                               : arena_printf(arena, "%s less than the best", words_range(&one->loss, arena));
+        text_printf(out, "  %zu. fit %s (%s), %s to buy%s\n", k + 1, format_number(arena, one->fit), less,
+                    format_money(arena, one->cost),
                     one->best ? "" : "; a better one as different may exist");
         text_printf(out, "     in   %s\n",
                     words_cards(e->instance, one->exchange.enters, one->exchange.enter_count, -1, 8, arena));
