@@ -30,6 +30,33 @@ static char *make(void)
     return folder;
 }
 
+/* In a list of ours the line of a card that enters says what the other lines say, and its price is that of the sheet of
+ * prices, as in the journal. */
+static void a_card_that_enters_has_its_line(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    folder_print(folder, "model.yaml", "size: 2\nspending_cap: 9.00\ncolours: [ebb, silt]\n");
+    folder_print(folder, "cards.csv", "name,colours,power,price\nCoble,ebb,9,4.00\nDrag,ebb,8,8.00\nLamp,,5,0.50\n");
+    folder_print(folder, "prices.csv", "name,price\nCoble,4.00\n");
+    folder_print(folder, "scenario.yaml",
+                 "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\npool: pool.csv\npool_owned: no\n");
+    folder_print(folder, "pool.csv", "name\nCoble\n");
+    Run run;
+    run_poolwright(folder, (const char *const[]){"best", ".", "-o", "pool.csv", NULL}, NULL, &run);
+    assert_int_equal(run.code, 0);
+    run_forget(&run);
+    folder_print(folder, "prices.csv", "name,price\nCoble,4.00\nDrag,1.25\n");
+    run_poolwright(folder, (const char *const[]){"revise", ".", "--swaps", "1", "--apply", NULL}, NULL, &run);
+    assert_int_equal(run.code, 0);
+    run_forget(&run);
+    desk_expect_file(folder, "pool.csv",
+                     "name,colours,power,price,chosen,class,fit,reason\r\n"
+                     "Coble,ebb,9,4.00,1,mono,9,stays\r\nDrag,ebb,8,1.25,1,mono,8,\r\n");
+    folder_remove(folder);
+    free(folder);
+}
+
 static void expect_said(const char *folder, int code, const char *const *arguments, const char *what, bool there)
 {
     Run run;
@@ -426,6 +453,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_revision_is_taken),
+        cmocka_unit_test(a_card_that_enters_has_its_line),
         cmocka_unit_test(a_card_that_was_cut_is_proposed_again),
         cmocka_unit_test(a_trial_ends),
         cmocka_unit_test(the_day_of_a_trial_is_told),

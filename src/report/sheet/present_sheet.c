@@ -2,8 +2,11 @@
 #include "report/sheet/present_sheet.h"
 
 #include "base/number.h"
+#include "base/text.h"
+#include "cards/sheet/header_words.h"
 #include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/matched_sheet.h"
+#include "report/layout/format.h"
 #include "report/sheet/sheet_out.h"
 
 typedef struct {
@@ -17,10 +20,11 @@ typedef struct {
 typedef struct {
     const Instance *in;
     const Sheet *sheet;
-    int name, copies, paid; /* columns; -1: none */
-    bool adds_copies;       /* a column that was not there: the last */
-    bool marks;             /* lines with no copy stand in it anyway */
-    PoolLine *line;         /* [rows] */
+    int name, copies, paid, price; /* columns; -1: none */
+    bool written;                  /* the sheet is a list of ours */
+    bool adds_copies;              /* a column that was not there: the last */
+    bool marks;                    /* lines with no copy stand in it anyway */
+    PoolLine *line;                /* [rows] */
     const char **cell;
     Arena *arena;
     Text *out;
@@ -125,13 +129,36 @@ static void add_line(const PoolSheet *s, size_t row, const PoolLine *line, int n
     sheet_line_again(s->out, s->sheet, row, s->cell, columns_of(s));
 }
 
+static const char *number_here(const PoolSheet *s, const char *number)
+{
+    const bool commas =
+        sheet_has_commas(s->in->cards) && (s->sheet->separator != ',' || s->in->model->habits.decimal == DECIMAL_COMMA);
+    return sheet_number(s->arena, commas, number);
+}
+
+/* What lists say of a card: the price in force where a sheet of prices has it, class and fit in a list of ours, and
+ * else what the cards sheet says. */
+static const char *cell_of(const PoolSheet *s, size_t card, size_t column)
+{
+    const Instance *in = s->in;
+    const char *header = s->sheet->header.cell[column].text;
+    const int own = card_column(in->cards, header);
+    if ((int)column == s->paid)
+        return "";
+    if ((int)column == s->price && in->quoted[card])
+        return number_here(s, format_money(s->arena, in->price[card]));
+    if (s->written && text_folds_to(header, "class"))
+        return class_name(in->class[card]);
+    if (s->written && text_folds_to(header, "fit"))
+        return number_here(s, format_number(s->arena, in->fit[card]));
+    return own < 0 ? "" : in->cards->card[card].cell[own];
+}
+
 static void add_card(const PoolSheet *s, size_t card, int copies)
 {
     const CardSet *set = s->in->cards;
-    for (size_t c = 0; c < s->sheet->header.cells; c++) {
-        const int column = card_column(set, s->sheet->header.cell[c].text);
-        s->cell[c] = (int)c == s->paid || column < 0 ? "" : set->card[card].cell[column];
-    }
+    for (size_t c = 0; c < s->sheet->header.cells; c++)
+        s->cell[c] = cell_of(s, card, c);
     s->cell[s->name] = set->card[card].name;
     if (s->copies >= 0 || s->adds_copies)
         s->cell[s->copies >= 0 ? (size_t)s->copies : columns_of(s) - 1] = number_text(s, copies);
@@ -147,6 +174,8 @@ void present_sheet(const Instance *instance, const Sheet *sheet, const int *copi
     if (s.copies < 0)
         s.copies = mapped_column(sheet, model, "copies");
     s.paid = mapped_column(sheet, model, "paid");
+    s.price = mapped_column(sheet, model, "price");
+    s.written = sheet_is_written(sheet);
     read_lines(&s);
     s.adds_copies = s.copies < 0 && needs_copies(&s, copies);
     s.cell = arena_alloc(s.arena, columns_of(&s), sizeof *s.cell);

@@ -368,8 +368,7 @@ void alternatives_text(const Explain *e, const Alternatives *a, const Style *sty
                                ? "as good"
                                : arena_printf(arena, "%s less than the best", words_range(&one->loss, arena));
         text_printf(out, "  %zu. fit %s (%s), %s to buy%s\n", k + 1, format_number(arena, one->fit), less,
-                    format_money(arena, one->cost),
-                    one->best ? "" : "; a better one as different may exist");
+                    format_money(arena, one->cost), one->best ? "" : "; a better one as different may exist");
         text_printf(out, "     in   %s\n",
                     words_cards(e->instance, one->exchange.enters, one->exchange.enter_count, -1, 8, arena));
         text_printf(out, "     out  %s\n",
