@@ -304,6 +304,30 @@ static void a_blank_price_is_no_price(void **state)
     desk_done(folder);
 }
 
+/* What has no price must be bought all the same. */
+static void without_a_price_is_not_nothing(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *cards, *says;
+    } list[] = {{"name,colours,power,price,owned\nAnvil,rye,9,,\nBucket,rye,5,,1\nCandle,teal,3,1.00,\n",
+                 "2 cards, nothing with a price to buy, fit 14; "},
+                {"name,colours,power,price,owned\nAnvil,rye,9,,2\nBucket,rye,5,0.50,1\nCandle,teal,3,1.00,\n",
+                 "2 cards, nothing to buy, fit 14; "},
+                {"name,colours,power\nAnvil,rye,9\nBucket,rye,5\nCandle,teal,3\n", "2 cards, fit 14; "}};
+    for (size_t k = 0; k < sizeof list / sizeof *list; k++) {
+        char *folder = desk_folder("", "", list[k].cards);
+        Run run;
+        desk_run(folder, &run, 0, WORDS("best", "scenario.yaml"));
+        desk_expect(run.out, list[k].says);
+        run_forget(&run);
+        desk_run(folder, &run, 0, WORDS("swap", "scenario.yaml"));
+        desk_expect(run.out, "There is no dear card to buy");
+        run_forget(&run);
+        desk_done(folder);
+    }
+}
+
 /* Two of three at 1.00, one of which may rise to 2.00; the cap of 2.00 protected from one rise leaves out the risky
  * one. */
 static void risk_is_reported(void **state)
@@ -387,6 +411,7 @@ int main(void)
         cmocka_unit_test(handling_and_headroom_count_to_the_cent),
         cmocka_unit_test(amounts_are_alike),
         cmocka_unit_test(a_blank_price_is_no_price),
+        cmocka_unit_test(without_a_price_is_not_nothing),
         cmocka_unit_test(risk_is_reported),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;

@@ -50,12 +50,30 @@ static void add_equals(const BestScreen *s)
         text_add(s->out, "Which of the pools that equal it comes first by names is open.\n");
 }
 
+/* Must some of it be bought of which no price is known? */
+static bool buys_unpriced(const BestScreen *s)
+{
+    for (size_t c = 0; c < s->in->cards->count; c++)
+        if (s->answer->copies[c] > s->in->cards->card[c].owned && !price_known(s->in, c))
+            return true;
+    return false;
+}
+
+/* ", 12.50 to buy"; "" where no sheet has a price. */
+static const char *to_buy(const BestScreen *s)
+{
+    const int64_t cost = s->answer->check.cost;
+    if (cost > 0)
+        return arena_printf(s->arena, ", %s to buy", format_money(s->arena, cost));
+    if (!buys_unpriced(s))
+        return ", nothing to buy";
+    return instance_has_prices(s->in) ? ", nothing with a price to buy" : "";
+}
+
 static void add_headline(const BestScreen *s)
 {
     const PoolCheck *check = &s->answer->check;
-    const char *cost =
-        check->cost == 0 ? "nothing to buy" : arena_printf(s->arena, "%s to buy", format_money(s->arena, check->cost));
-    text_printf(s->out, "%s, %s", format_cards(s->arena, check->size), cost);
+    text_printf(s->out, "%s%s", format_cards(s->arena, check->size), to_buy(s));
     if (s->in->model->counts_paid)
         text_printf(s->out, " and %s paid", format_money(s->arena, s->in->paid));
     if (s->in->model->has_cap)

@@ -20,7 +20,7 @@ static void text(Job *job, const Answer *answer, const Explained *all, Text *out
     if (!answer->has_pool)
         text_add(out, NO_POOL_SEE_BEST);
     else if (all->swaps == 0 && !job_is_cancelled(job))
-        text_add(out, "Nothing must be bought, so there is no dear card to replace; name a card to see what could.\n");
+        text_add(out, "There is no dear card to buy; name a card to see what could replace it.\n");
     if (all->swaps > 1 && job->options.words == 0 && !job->options.all) {
         swap_list_text(all->explain, all->swap, all->swaps, &job->style, out);
         return;
