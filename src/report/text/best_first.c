@@ -65,20 +65,15 @@ static const Why **by_cost(const BestScreen *s, const Explained *x)
     return wish;
 }
 
-/* Of more than are shown: do those that are shown cost no more than any other, proven? */
+/* Of more than are shown, in order of cost: do those that are shown cost no more than any other, proven? */
 static bool is_cheapest(const Why *const *wish, size_t wishes)
 {
-    int64_t most = 0;
-    for (size_t k = 0; k < SHOWN_OUT; k++) {
-        if (!wish[k]->loss.has_high)
-            return false;
-        most = wish[k]->loss.high > most ? wish[k]->loss.high : most;
-    }
-    for (size_t k = SHOWN_OUT; k < wishes; k++)
-        if (wish[k]->candidate && !wish[k]->banned && !wish[k]->impossible &&
-            (!wish[k]->loss.has_low || wish[k]->loss.low < most))
-            return false;
-    return true;
+    const Range *dearest = &wish[SHOWN_OUT - 1]->loss;
+    bool cheapest = dearest->has_high;
+    for (size_t k = SHOWN_OUT; k < wishes && cheapest; k++)
+        cheapest = !wish[k]->candidate || wish[k]->banned || wish[k]->impossible ||
+                   (wish[k]->loss.has_low && wish[k]->loss.low >= dearest->high);
+    return cheapest;
 }
 
 /* Many: those that cost least. */
