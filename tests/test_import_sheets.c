@@ -370,7 +370,7 @@ static void cells_speak_where_headers_do_not(void **state)
     text_add(&box, "Kite;On the shelf\n");
     text_add(&many, "Kite;Age\n");
     for (int k = 0; k < 240; k++) {
-        text_printf(&list, "Kite %d;%s;%d\n", k, k == 77 ? "rsut" : clan[k * 7 % 11], 1 + k % 5);
+        text_printf(&list, "Kite %d;%s;%d\n", k, k == 77 ? "rsut, fern" : clan[k * 7 % 11], 1 + k % 5);
         text_printf(&market, "Kite %d;%d\n", k, 1 + k % 7);
         text_printf(&pence, "Kite %d;%d.%d5\n", k, k % 7, k % 10);
         text_printf(&box, "Kite %d;%s\n", k, k % 3 == 0 ? "2x" : k % 3 == 1 ? "1" : "yes");
