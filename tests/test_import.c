@@ -384,6 +384,25 @@ static void columns_of_weights_are_themes(void **state)
     desk_done(folder);
 }
 
+/* A theme cannot be called as a role, a number or a column of the lists that are written, whatever marks it has. */
+static void what_no_theme_can_be_called(void **state)
+{
+    (void)state;
+    static const char *const header[] = {"Payoff", "Good Enabler", "Tier 2", "Class", "Fit"};
+    for (size_t k = 0; k < sizeof header / sizeof *header; k++) {
+        char *folder = folder_new(), text[200];
+        Run run;
+        snprintf(text, sizeof text, "Card,Power,%s\nAsh,1,x\nBee,2,\nCoal,3,x\nDusk,4,\n", header[k]);
+        folder_print(folder, "list.csv", text);
+        desk_run(folder, &run, 0, WORDS("import", "list.csv", "--size", "2", "-o", "mine"));
+        desk_expect(run.out, "; your own: ");
+        run_forget(&run);
+        desk_run(folder, &run, 0, WORDS("best", "mine"));
+        run_forget(&run);
+        desk_done(folder);
+    }
+}
+
 /* The other colour of gold cards in a column of its own is read where it is called as colours, else told. */
 static void a_second_column_of_colours_is_read(void **state)
 {
@@ -651,6 +670,7 @@ int main(void)
         cmocka_unit_test(answers_replace_what_is_likely),
         cmocka_unit_test(what_cannot_be_taken_is_refused),
         cmocka_unit_test(columns_of_weights_are_themes),
+        cmocka_unit_test(what_no_theme_can_be_called),
         cmocka_unit_test(a_second_column_of_colours_is_read),
         cmocka_unit_test(further_columns_of_tags_are_read),
         cmocka_unit_test(roles_beside_tags_are_found),

@@ -72,6 +72,16 @@ static const ColumnKind kinds[] = {
     {"Notes", {"", "say \"so\"", "again", "a long note of many words, and more of them"}},
     {"date", {"2026-01-02", "1.2.2026", ""}},
     {"role", {"enabler", "payoff", ""}},
+    {"Enabler for", {"kites", "mills", "", "kites, mills", "kites 2", "mills payoff", "x"}},
+    {"Payoff", {"kites", "debts", "", "x", "yes", "both"}},
+    {"Colour 2", {"amber", "coal", "moss", "", "", "ambre"}},
+    {"Emblem", {"\U0001F534", "\U0001F535", "\U0001F534\U0001F535", "\U0001F7E2", ""}},
+    {"Class", {"x", "", "x", ""}},
+    {"Tier 2", {"x", "", "yes", ""}},
+    {"Hashes", {"#kites", "#kites #mills", "#removal", ""}},
+    {"mills", {"0", "0", "1", "2", ""}},
+    {"debts", {"0", "0", "0", "3"}},
+    {"lures", {"0", "0", "1", "0,5"}},
 };
 #define KINDS ((int)(sizeof kinds / sizeof *kinds))
 
@@ -127,6 +137,7 @@ static void add_value(Page *page, Dice *dice, const ColumnKind *kind, char separ
 
 static void write_sheet(const char *folder, const char *name, Dice *dice)
 {
+    static const char *const heading[] = {"== part ==", "amber", "Coal (12)", "coal + moss", "Gold", "moss", "Rigs"};
     static const int lines[] = {1, 3, 10, 40, 60};
     const char separator = ",;\t,"[dice_roll(dice, 0, 3)], mark[2] = {separator, '\0'};
     int column[9], columns = dice_roll(dice, 1, 8);
@@ -155,8 +166,10 @@ static void write_sheet(const char *folder, const char *name, Dice *dice)
         }
         add(&page, dice_chance(dice, 3) ? mark : "");
         add(&page, "\r\n");
-        if (row >= 0 && dice_chance(dice, 3))
-            add(&page, "== part ==\r\n");
+        if (row >= 0 && dice_chance(dice, 4)) {
+            add(&page, heading[dice_roll(dice, 0, 6)]);
+            add(&page, "\r\n");
+        }
     }
     if (dice_chance(dice, 20))
         add(&page, "Total\r\n");
@@ -183,12 +196,17 @@ static void random_sheets_become_pools_or_are_refused(void **state)
         Run run;
         char *folder = folder_new();
         dice_seed(&dice, seed);
-        write_sheet(folder, "a.csv", &dice);
-        const bool two = dice_chance(&dice, 40);
-        if (two)
-            write_sheet(folder, "b.csv", &dice);
-        run_poolwright(folder, (const char *const[]){"import", "-o", "p", "a.csv", two ? "b.csv" : NULL, NULL}, NULL,
-                       &run);
+        static const char *const names[][3] = {{"a.csv", "b.csv", "c.csv"},
+                                               {"amber.csv", "coal cards.csv", "moss.csv"},
+                                               {"pool.csv", "list.csv", "amber-coal.csv"}};
+        const char *const *name = names[dice_roll(&dice, 0, 2)];
+        const int sheets = dice_chance(&dice, 60) ? 1 : dice_roll(&dice, 2, 3);
+        for (int k = 0; k < sheets; k++)
+            write_sheet(folder, name[k], &dice);
+        run_poolwright(folder,
+                       (const char *const[]){"import", "-o", "p", name[0], sheets > 1 ? name[1] : NULL,
+                                             sheets > 2 ? name[2] : NULL, NULL},
+                       NULL, &run);
         if (run.code != 0)
             expect_refusal(&run, seed);
         if (run.code == 0) {
