@@ -355,6 +355,31 @@ static void what_does_not_count_is_told(void **state)
     desk_done(folder);
 }
 
+/* One column of letters beside one of x is a theme's too, and letters with which the roles begin are likely these. */
+static void letters_beside_marks_are_roles(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Text list = {0};
+    text_add(&list, "Card,Colour,Cost,Kites,Mills,Cloth\n");
+    for (int k = 0; k < 40; k++)
+        text_printf(&list, "Kite %d,%s,%d,%s,%s,%s\n", k, k % 2 == 0 ? "fen" : "clay", k % 6,
+                    k % 4 == 0   ? "E"
+                    : k % 4 == 1 ? "P"
+                                 : "",
+                    k % 3 == 0 ? "x" : "", k % 2 == 0 ? "linen" : "");
+    folder_print(folder, "list.csv", text_cstr(&list));
+    Run run;
+    desk_run(folder, &run, 0, WORDS("import", "list.csv"));
+    desk_expect(run.out, "theme Kites: yes   20 of 40");
+    desk_expect(run.out, "role e: enabler   10 of 20");
+    desk_expect(run.out, "role p: payoff   10 of 20");
+    assert_null(strstr(run.out, "theme Cloth")); /* words are none */
+    run_forget(&run);
+    text_release(&list);
+    desk_done(folder);
+}
+
 /* Headers that no word is known for, over cells that say what they are: colours though one is misspelt, what a sheet of
  * prices has beside names, copies as "2x". */
 static void cells_speak_where_headers_do_not(void **state)
@@ -752,6 +777,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(months_are_prices_in_a_sheet_called_so),
         cmocka_unit_test(what_does_not_count_is_told),
+        cmocka_unit_test(letters_beside_marks_are_roles),
         cmocka_unit_test(cells_speak_where_headers_do_not),
         cmocka_unit_test(a_list_with_a_fault_is_not_left_out),
         cmocka_unit_test(a_small_table_with_a_fault_is_left_out),

@@ -126,13 +126,23 @@ static bool has_brother(const OwnWords *words, const char *folded)
     return false;
 }
 
-/* kept_none: a word that says nothing is to be passed over. */
+/* The letters with which the roles begin say them in columns of marks, where both are there. */
+static Role letter_as_role(const OwnWords *words, const char *folded)
+{
+    const bool enabler = strcmp(folded, "e") == 0, payoff = strcmp(folded, "p") == 0;
+    if ((!enabler && !payoff) || bag_find(&words->column, enabler ? "p" : "e") == NULL)
+        return ROLE_NONE;
+    return enabler ? ROLE_ENABLER : ROLE_PAYOFF;
+}
+
+/* kept_none: it stands in a column of marks, where a word that says nothing is to be passed over. */
 static void ask_word(OwnWords *words, const BagWord *word, size_t of, bool kept_none)
 {
     static const char *const choice[] = {"enabler", "payoff", "both", "none"};
     Intake *intake = words->intake;
     Habits *habits = &intake->habits;
-    const Role known = word_as_role(word->spelled);
+    const Role word_says = word_as_role(word->spelled),
+               known = word_says == ROLE_NONE && kept_none ? letter_as_role(words, word->folded) : word_says;
     if (role_named(word->spelled) != ROLE_NONE || habits_meant(habits, word->spelled) != NULL)
         return;
     IntakeQuestion question = {

@@ -230,12 +230,23 @@ static bool are_letters(const IntakeSheet *sheet, size_t column)
     return true;
 }
 
-/* Words of the user's own that another column has too, and nothing else: as "S" and "P" for starts and payoffs. */
+/* Does another column mark the cards of a theme by x or roles? */
+static bool stands_beside_marks(const IntakeSheet *sheet, size_t column)
+{
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+        if (k != column && sheet->field[k] == HOLDS_OWN && marks_cards(sheet, k) &&
+            !header_is_status(sheet->sheet.header.cell[k].text))
+            return true;
+    return false;
+}
+
+/* Words of the user's own that another column has too, and nothing else: as "S" and "P" for starts and payoffs; or
+ * letters beside a column of x. */
 static bool has_own_marks(const Intake *intake, const IntakeSheet *sheet, size_t column)
 {
     Bag own = {.arena = intake->arena};
-    bool found = false;
     few_words(sheet, column, &own);
+    bool found = own.words > 1 && are_letters(sheet, column) && stands_beside_marks(sheet, column);
     for (size_t k = 0; k < sheet->sheet.header.cells && own.words > 0 && !found; k++) {
         Bag other = {.arena = intake->arena};
         if (k != column && sheet->field[k] == HOLDS_OWN && sheet->sheet.header.cell[k].text[0] != '\0')
