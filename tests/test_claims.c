@@ -360,6 +360,10 @@ static void what_to_do_is_told(void **state)
     desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "list.csv"));
     desk_expect(run.out, "it breaks 1 limit: no card must leave to repair that.");
     run_forget(&run);
+    folder_print(folder, "list.csv", "name\nA\nB\n"); /* lacks what must be in, which costs money */
+    desk_run(folder, &run, 1, WORDS("revise", "scenario.yaml", "list.csv", "--keep", "C", "--spend", "0"));
+    desk_expect(run.out, "; it holds cards that it may not, or lacks some that it must have.");
+    run_forget(&run);
     desk_run(folder, &run, 2, WORDS("best", "scenario.yaml", "--prices", "new.csv"));
     desk_expect(run.err, "is it 'Preis'? Then write columns: {price: [\"Shop price\", \"Preis\"]} into the model");
     assert_null(strstr(run.err, "in any sheet"));

@@ -34,16 +34,14 @@ static void add_present(const Screen *s)
     text_printf(s->out, "The %s (%s) has %s and fit %s; ", /* a list of the command line is not the present pool */
                 pool != NULL && strcmp(pool, path) == 0 ? "present pool" : "list", path,
                 format_cards(s->arena, check.size), format_number(s->arena, check.fit));
-    if (check.kept)
-        text_add(s->out, "it meets every limit.\n");
-    else if (s->all->impossible)
-        text_printf(s->out, "it breaks %zu limit%s.\n", broken, broken == 1 ? "" : "s");
+    const char *wrong = check.kept    ? "it meets every limit"
+                        : broken == 0 ? "it holds cards that it may not, or lacks some that it must have"
+                        : broken < 2  ? "it breaks 1 limit"
+                                      : arena_printf(s->arena, "it breaks %zu limits", broken);
+    if (check.kept || s->all->impossible)
+        text_printf(s->out, "%s.\n", wrong);
     else
-        text_printf(s->out, "%s: %s%s must leave to repair that.\n",
-                    broken == 0  ? "it holds cards that it may not, or lacks some that it must have"
-                    : broken < 2 ? "it breaks 1 limit"
-                                 : arena_printf(s->arena, "it breaks %zu limits", broken),
-                    s->all->least_exact ? "" : "at least ",
+        text_printf(s->out, "%s: %s%s must leave to repair that.\n", wrong, s->all->least_exact ? "" : "at least ",
                     s->all->least_exact && s->all->least_swaps == 0 ? "no card"
                                                                     : format_cards(s->arena, s->all->least_swaps));
     if (s->all->present->unknowns > 0)
