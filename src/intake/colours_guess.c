@@ -13,6 +13,7 @@
 
 static const char strong_marks[] = "+/,;&|\n";
 static const char every_mark[] = "+/,;&|\n ";
+static const char dash_marks[] = "+/,;&|\n-";
 
 typedef struct {
     Intake *intake;
@@ -22,7 +23,8 @@ typedef struct {
     Bag joined; /* words that share their cell with others */
     size_t cells, with_slash, with_plus;
     size_t with[sizeof strong_marks];
-    bool by_blanks;
+    Bag dashed; /* between dashes too */
+    bool by_blanks, by_dashes;
     IntakeQuestion slash;
 } Colours;
 
@@ -64,6 +66,7 @@ static void note_cell(void *context, const CellAt *at)
     each_piece(text, strong_marks, put, &(ToBag){.bag = &c->pieces, .at = pos});
     each_piece(spoken, strong_marks, put, &(ToBag){.bag = &c->spoken, .at = pos});
     each_piece(spoken, every_mark, put, &(ToBag){.bag = &c->words, .at = pos});
+    each_piece(spoken, dash_marks, put, &(ToBag){.bag = &c->dashed, .at = pos});
     if (strpbrk(spoken, strong_marks) != NULL)
         each_piece(spoken, strong_marks, put, &(ToBag){.bag = &c->joined, .at = pos});
     if (strpbrk(text, strong_marks) != NULL)
@@ -93,27 +96,28 @@ static bool all_alone(const Colours *c, const char *text, const char *marks)
     return all;
 }
 
-static bool has_blanks_between(const char *text)
+static bool has_between(const char *text, char mark)
 {
     size_t length;
     for (const char *rest = text, *part; (part = text_part(&rest, strong_marks, &length)) != NULL;)
-        if (memchr(part, ' ', length) != NULL)
+        if (memchr(part, mark, length) != NULL)
             return true;
     return false;
 }
 
-/* Do words such as "and" part colours, or blanks alone? If every word of most pieces that have them stands as a piece
- * alone too. */
-static bool parts_by(const Colours *c, bool blanks)
+/* Does the mark part colours (a blank, a dash), or words such as "and" ('\0')? If every word of most pieces that have
+ * it stands as a piece alone too. */
+static bool parts_by(const Colours *c, char mark)
 {
+    const char *marks = mark == ' ' ? every_mark : mark == '-' ? dash_marks : strong_marks;
     size_t with = 0, known = 0;
     for (size_t i = 0; i < c->pieces.words; i++) {
         const BagWord *piece = &c->pieces.word[i];
         char *marked = words_as_marks(piece->folded, '/', NULL, 0);
         const char *text = marked != NULL ? marked : piece->folded;
-        if (!word_is_colourless(piece->spelled) && (blanks ? has_blanks_between(text) : marked != NULL)) {
+        if (!word_is_colourless(piece->spelled) && (mark != '\0' ? has_between(text, mark) : marked != NULL)) {
             with += piece->count;
-            known += all_alone(c, text, blanks ? every_mark : strong_marks) ? piece->count : 0;
+            known += all_alone(c, text, marks) ? piece->count : 0;
         }
         mem_free(marked);
     }
@@ -327,7 +331,7 @@ static void ask_slash(Colours *c)
 static void take_marks(Colours *c)
 {
     Intake *intake = c->intake;
-    char *marks = arena_alloc(intake->arena, sizeof strong_marks + 3, 1);
+    char *marks = arena_alloc(intake->arena, sizeof strong_marks + 4, 1);
     size_t count = 0;
     for (size_t m = 0; strong_marks[m] != '\0'; m++)
         if (c->with[m] > 0 && strong_marks[m] != '+' && strong_marks[m] != '/') {
@@ -335,6 +339,8 @@ static void take_marks(Colours *c)
             if (strong_marks[m] == '\n')
                 marks[count++] = '\r';
         }
+    if (c->by_dashes)
+        marks[count++] = '-';
     if (c->by_blanks)
         marks[count++] = ' ';
     intake->habits.colours_split = count > 0 ? marks : NULL;
@@ -426,20 +432,28 @@ void guess_colours(Intake *intake)
                  .pieces = {.arena = intake->arena},
                  .spoken = {.arena = intake->arena},
                  .words = {.arena = intake->arena},
+                 .dashed = {.arena = intake->arena},
                  .joined = {.arena = intake->arena}};
     each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_COLOURS, note_cell, &c);
     bag_settle(&c.pieces);
     bag_settle(&c.spoken);
     bag_settle(&c.words);
+    bag_settle(&c.dashed);
     bag_settle(&c.joined);
     const bool too_many = c.pieces.words > WORDS_MOST;
     if (too_many) {
         leave_columns(intake, c.pieces.words);
-        c = (Colours){.intake = intake, .pieces = c.pieces, .spoken = c.spoken, .words = c.words, .joined = c.joined};
-        c.pieces.words = c.spoken.words = c.words.words = 0;
+        c = (Colours){.intake = intake,
+                      .pieces = c.pieces,
+                      .spoken = c.spoken,
+                      .words = c.words,
+                      .dashed = c.dashed,
+                      .joined = c.joined};
+        c.pieces.words = c.spoken.words = c.words.words = c.dashed.words = 0;
     }
-    c.by_blanks = parts_by(&c, true);
-    const Bag *bag = c.by_blanks ? &c.words : parts_by(&c, false) ? &c.spoken : &c.pieces;
+    c.by_blanks = parts_by(&c, ' ');
+    c.by_dashes = !c.by_blanks && parts_by(&c, '-');
+    const Bag *bag = c.by_blanks ? &c.words : c.by_dashes ? &c.dashed : parts_by(&c, '\0') ? &c.spoken : &c.pieces;
     for (size_t i = 0; i < bag->words; i++) /* "bt" needs both */
         c.with_plus += is_run_of_letters(bag, &bag->word[i]) ? bag->word[i].count : 0;
     take_colours(&c, bag);
@@ -463,5 +477,6 @@ void guess_colours(Intake *intake)
     bag_release(&c.pieces);
     bag_release(&c.spoken);
     bag_release(&c.words);
+    bag_release(&c.dashed);
     bag_release(&c.joined);
 }

@@ -51,13 +51,19 @@ static LineKind line_kind(const IntakeSheet *sheet, const SheetRow *row)
     return LINE_CARD;
 }
 
-/* A heading stands between cards; where many lines say nothing but a name, they are cards that nothing is known of. */
+/* A heading stands between cards; where many lines say nothing but a name, they are cards that nothing is known of.
+ * There may be more where none stands below another. */
 static bool headings_are_few(const IntakeSheet *sheet)
 {
-    size_t headings = 0;
-    for (size_t i = 0; i < sheet->sheet.rows; i++)
-        headings += line_kind(sheet, &sheet->sheet.row[i]) == LINE_HEADING;
-    return headings * 10 <= sheet->sheet.rows;
+    size_t headings = 0, together = 0;
+    bool before = false;
+    for (size_t i = 0; i < sheet->sheet.rows; i++) {
+        const bool heading = line_kind(sheet, &sheet->sheet.row[i]) == LINE_HEADING;
+        headings += heading;
+        together += heading && (before || i + 1 == sheet->sheet.rows);
+        before = heading;
+    }
+    return headings * (together > 0 ? 10 : 5) <= sheet->sheet.rows;
 }
 
 static void ask_lines(Intake *intake, LineKind kind, const char *id, const char *text)

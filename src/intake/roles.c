@@ -38,16 +38,42 @@ static bool is_role_word(const char *text)
     return role_named(text) != ROLE_NONE || word_as_role(text) != ROLE_NONE;
 }
 
+static size_t role_cells(const IntakeSheet *sheet, size_t column)
+{
+    size_t roles = 0;
+    for (size_t i = 0; i < sheet->sheet.rows; i++)
+        roles += is_role_word(sheet->sheet.row[i].cell[column].text);
+    return roles;
+}
+
+/* Are the roles below a header that says nothing those of the line's tags, and not of a theme that the header names?
+ * Then it is the only such column, and beside them stand tags. */
+static bool are_of_tags(const IntakeSheet *sheet, size_t column)
+{
+    const int tags = intake_column(sheet, HOLDS_TAGS);
+    size_t roles = 0, beside = 0;
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+        if (k != column && sheet->field[k] == HOLDS_OWN && role_cells(sheet, k) * 2 > sheet->look[k].filled)
+            return false;
+    for (size_t i = 0; i < sheet->sheet.rows; i++)
+        if (is_role_word(sheet->sheet.row[i].cell[column].text)) {
+            roles++;
+            beside += !says_nothing(sheet->sheet.row[i].cell[tags].text);
+        }
+    return beside * 10 >= roles * 9;
+}
+
 /* Does it hold roles, or marks below a header that is one? */
 static bool speaks_of_roles(const IntakeSheet *sheet, size_t column)
 {
     const ColumnLook *look = &sheet->look[column];
-    size_t roles = 0;
-    for (size_t i = 0; i < sheet->sheet.rows; i++)
-        roles += is_role_word(sheet->sheet.row[i].cell[column].text);
-    return roles * 2 > look->filled ||
-           (look->yes_no == look->filled && is_role_word(sheet->sheet.header.cell[column].text)) ||
-           (sheet->field[column] == HOLDS_ROLE && look->distinct <= ROLES_FEW);
+    const char *header = sheet->sheet.header.cell[column].text;
+    const bool roles = role_cells(sheet, column) * 2 > look->filled;
+    if (look->yes_no == look->filled)
+        return is_role_word(header);
+    if (header_names(header, HOLDS_ROLE) > 0)
+        return roles || look->distinct <= ROLES_FEW;
+    return roles && are_of_tags(sheet, column);
 }
 
 /* In a sheet of cards with tags; of tags in a column for one role they are not. */
@@ -425,6 +451,13 @@ static bool refuse_headless(Intake *intake, const IntakeSheet *sheet)
     return true;
 }
 
+/* Several columns of a sheet of cards are read together. */
+static bool may_join(ColumnField field)
+{
+    return field == HOLDS_COLOURS || field == HOLDS_TAGS || field == HOLDS_ENABLES || field == HOLDS_PAYS_OFF ||
+           field == HOLDS_ROLE;
+}
+
 /* Answers may name a field twice; a sheet must have a column of names. */
 static bool settle_columns(Intake *intake, IntakeSheet *sheet)
 {
@@ -435,9 +468,7 @@ static bool settle_columns(Intake *intake, IntakeSheet *sheet)
         if (sheet->field[k] == HOLDS_NAME && sheet->name < 0)
             sheet->name = (int)k;
         const ColumnField field = sheet->field[k];
-        const bool joins = field == HOLDS_COLOURS || field == HOLDS_TAGS || field == HOLDS_ENABLES ||
-                           field == HOLDS_PAYS_OFF || field == HOLDS_ROLE, /* read together */
-            may_repeat = field == HOLDS_OWN || (joins && sheet->role == SHEET_CARDS);
+        const bool may_repeat = field == HOLDS_OWN || (may_join(field) && sheet->role == SHEET_CARDS);
         for (size_t j = 0; j < k && !may_repeat; j++)
             if (sheet->field[j] == sheet->field[k]) {
                 diag_error(intake->diags, sheet_pos(s, &s->header.cell[k]),
@@ -496,6 +527,34 @@ static void find_pool(const Intake *intake)
         found->of_pool = true;
 }
 
+/* No column of the sheet holds it any more, unless several may. */
+static void leave_field(IntakeSheet *sheet, ColumnField field)
+{
+    for (size_t k = 0; k < sheet->sheet.header.cells && !may_join(field); k++)
+        if (sheet->field[k] == field)
+            sheet->field[k] = HOLDS_OWN;
+}
+
+/* In sheets of cards a header is what it is in the one with the most cells below it: in a short one it may have none.
+ */
+static void settle_alike(Intake *intake, int **score)
+{
+    for (size_t a = 0; a < intake->sheets; a++)
+        for (size_t i = 0; i < intake->sheet[a].sheet.header.cells && intake->sheet[a].role == SHEET_CARDS; i++) {
+            const IntakeSheet *from = &intake->sheet[a];
+            const char *header = from->sheet.header.cell[i].text;
+            for (size_t b = 0; b < intake->sheets && header[0] != '\0'; b++) {
+                IntakeSheet *to = &intake->sheet[b];
+                const int k = b == a || to->role != SHEET_CARDS ? -1 : sheet_column(&to->sheet, header);
+                if (k < 0 || to->look[k].filled >= from->look[i].filled)
+                    continue;
+                leave_field(to, from->field[i]);
+                to->field[k] = from->field[i];
+                score[b][k] = score[a][i];
+            }
+        }
+}
+
 static void tell_no_cards(Intake *intake)
 {
     size_t rows = 0;
@@ -540,6 +599,10 @@ bool guess_roles(Intake *intake)
             find_only(sheet, HOLDS_CHOSEN, holds_marks, score[s]);
         if (sheet->role == SHEET_OWNED && !sheet_has(sheet, HOLDS_OWNED))
             find_only(sheet, HOLDS_COPIES, holds_some_copies, score[s]);
+    }
+    settle_alike(intake, score);
+    for (size_t s = 0; s < intake->sheets; s++) {
+        IntakeSheet *sheet = &intake->sheet[s];
         for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role != SHEET_LEFT; k++)
             ask_column(intake, sheet, k, score[s][k]);
         if (sheet->role != SHEET_LEFT)
