@@ -325,7 +325,7 @@ static void layouts_of_one_list_are_read_alike(void **state)
                     .roles = (RoleWay)(seed / COLOUR_WAYS % ROLE_WAYS),
                     .separator = ",;\t"[dice_roll(&dice, 0, 2)],
                     .words = dice_roll(&dice, 0, 2),
-                    .between = dice_roll(&dice, 0, BETWEEN - 1),
+                    .between = (int)(seed % BETWEEN),
                     .counted = dice_chance(&dice, 50)};
         l.commas = l.separator != ',' && dice_chance(&dice, 50);
         char about[120];
