@@ -174,19 +174,22 @@ void binding_text(const Explain *e, const Binding *binding, size_t bindings, Bin
     Table *table = table_new("llll", header);
     static const BindingKind order[BINDING_KINDS] = {BINDING_STEP, BINDING_UNKNOWN, BINDING_NOTHING};
     size_t rest[BINDING_KINDS] = {0};
+    bool idle = false;
     const size_t most = shown == BINDINGS_FIRST && bindings > 2 * FIRST_BINDINGS ? FIRST_BINDINGS : bindings;
     for (size_t o = 0; o < (shown != BINDINGS_STEPS ? BINDING_KINDS : 1); o++)
         for (size_t k = 0; k < bindings; k++) {
             const Binding *twin = find_twin(e, &binding[k], binding, bindings);
             if (binding[k].kind != order[o] || (twin != NULL && twin < &binding[k]))
                 continue;
-            if (table_rows(table) < most)
+            if (table_rows(table) < most) {
                 add_binding(e, &binding[k], twin, table, arena);
-            else
+                idle = idle || order[o] != BINDING_STEP;
+            } else {
                 rest[order[o]]++;
+            }
         }
     if (table_rows(table) > 0) {
-        style_heading(out, style, "Limits that cost fit");
+        style_heading(out, style, idle ? "Limits, those that cost fit first" : "Limits that cost fit");
         table_print(table, out, style);
         add_rest(rest, out);
         add_swaps(e, binding, bindings, shown == BINDINGS_FIRST ? LONG_SWAPS : most, style, out, arena);
