@@ -545,6 +545,20 @@ static void status_takes_several_words(void **state)
     done(&reading);
 }
 
+/* As on each page of a printed list; one that says more, or less, is a line. */
+static void the_header_may_come_again(void **state)
+{
+    (void)state;
+    Reading reading = read_good("name,kind,cost\nA,crew,1\n\nname,kind,cost\nB,crew,2\nname,kind,\n");
+    assert_int_equal(reading.set->count, 3);
+    assert_string_equal(card_named(reading.set, "name")->cell[1], "kind");
+    assert_int_equal(reading.diags.count, 0);
+    done(&reading);
+    reading = read_good("name\nA\nname\n");
+    assert_int_equal(reading.set->count, 2);
+    done(&reading);
+}
+
 static void a_line_twice_is_one_candidate(void **state)
 {
     (void)state;
@@ -724,6 +738,7 @@ int main(void)
         cmocka_unit_test(all_errors_are_reported_at_once),
         cmocka_unit_test(many_clashes_are_counted),
         cmocka_unit_test(status_takes_several_words),
+        cmocka_unit_test(the_header_may_come_again),
         cmocka_unit_test(a_line_twice_is_one_candidate),
         cmocka_unit_test(clashes_show_all_lines),
         cmocka_unit_test(the_order_of_lines_does_not_matter),

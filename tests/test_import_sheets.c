@@ -690,6 +690,22 @@ static void headings_are_called_as_colours(void **state)
     desk_done(folder);
 }
 
+/* A list as it is printed: the columns' names on each page, and at the end how many cards there are. */
+static void printed_lists(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "list.csv",
+                 "Card,Colour,Power,Price\nAsh Kiln,fen,1,1.00\nBee Yard,clay,2,2.00\n\nCard,Colour,Power,Price\n"
+                 "Coal Lamp,fen,3,3.00\n3 cards,,,6.00\n");
+    desk_run(folder, &run, 0, WORDS("import", "list.csv"));
+    desk_expect(run.out, "list.csv: 4 lines, 3 candidates, 1 passed over, as no cards\n");
+    desk_expect(run.out, "skip totals: yes   1 of 4: '3 cards' (list.csv:7)\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 static void lists_side_by_side_are_refused(void **state)
 {
     (void)state;
@@ -793,6 +809,7 @@ int main(void)
         cmocka_unit_test(sheets_for_each_colour),
         cmocka_unit_test(a_workbook_with_a_sheet_for_each_colour),
         cmocka_unit_test(headings_are_called_as_colours),
+        cmocka_unit_test(printed_lists),
         cmocka_unit_test(lists_side_by_side_are_refused),
         cmocka_unit_test(colours_as_pictures_and_hash_tags),
         cmocka_unit_test(plain_lists_have_no_header),

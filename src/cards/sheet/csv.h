@@ -28,7 +28,8 @@ typedef struct {
     bool windows_1252, marked; /* marked: it begins with a byte order mark */
     const char *above;         /* of text: the lines above the header, as they stand; NULL: none */
     SheetRow header;
-    SheetRow *row; /* [rows], each padded to header.cells; lines of blanks and separators only are left out */
+    SheetRow *row; /* [rows], each padded to header.cells; lines of blanks and separators only are left out,
+                     and the header where it comes again */
     size_t rows;
 } Sheet;
 

@@ -323,6 +323,10 @@ bool word_is_total(const char *text)
         "totalt",   "razem",         "celkem",     "soucet",   "osszesen",    "moyenne",  "durchschnitt", "mittelwert",
         "promedio", "media",         "gemiddelde", "medel",    "srednia",     "prumer",   "atlag"};
     static const char *const behind[] = {"of", "cards", "price", "prices", "cost", "value", "all"};
+    const size_t digits = strspn(text, "0123456789");
+    if (digits > 0 && text[digits] == ' ' && word_is_list(text + digits + 1) &&
+        strpbrk(text + digits, "0123456789") == NULL)
+        return true; /* "360 cards" */
     char *folded = plain(text);
     bool found = false;
     for (size_t i = 0; i < sizeof word / sizeof *word && !found; i++) {

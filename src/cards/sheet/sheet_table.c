@@ -112,6 +112,23 @@ static bool has_room(SheetTable *table)
     return false;
 }
 
+/* The names of the columns once more, as on each page of a printed list. A list of names, one column wide, may begin
+ * with a name that comes again. */
+static bool is_header_again(const SheetTable *table)
+{
+    const SheetRow *header = &table->sheet->header;
+    size_t named = 0;
+    if (table->cells > header->cells)
+        return false;
+    for (size_t i = 0; i < header->cells; i++) {
+        const char *text = i < table->cells ? table->cell[i].text : "";
+        if (strcmp(text, header->cell[i].text) != 0)
+            return false;
+        named += text[0] != '\0';
+    }
+    return named >= 2;
+}
+
 void sheet_table_end_row(SheetTable *table)
 {
     Sheet *sheet = table->sheet;
@@ -128,7 +145,7 @@ void sheet_table_end_row(SheetTable *table)
             report_title(table, table->cell[0].line);
         else
             report_surplus(table);
-    } else if (has_room(table)) {
+    } else if (!is_header_again(table) && has_room(table)) {
         mem_reserve((void **)&sheet->row, &table->row_capacity, sheet->rows + 1, sizeof *sheet->row);
         sheet->row[sheet->rows++] = keep_row(table, sheet->header.cells);
     }
