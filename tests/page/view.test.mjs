@@ -615,6 +615,7 @@ test("a theme that the choice leaves out comes last and is not the weakest; what
   assert.deepEqual((await rowsOf(page, "Themes by strength")).map(([name]) => name), [`${weakest} weakest`, `${left} not chosen`]);
   assert.match(await (await openPart(page, "themes")).locator("> summary").textContent(), new RegExp(`2; weakest: ${weakest}`));
   await openPart(page, "structure");
+  await until(page, () => [...document.querySelectorAll("#app table")].some((table) => table.caption?.textContent === "What adds fit beyond single cards"));
   const has = Object.fromEntries((await rowsOf(page, "What adds fit beyond single cards")).map(([name, what]) => [name, what]));
   const sets = structure.find((one) => one.kind === "sets");
   assert.equal(has.pairs, `${sets.sets} whole set${sets.sets === 1 ? "" : "s"}; ${sets.parts.flatMap((part, k) => (part.alone ? [`part ${k + 1} hangs on ${part.alone} alone`] : [])).join("; ")}`);
