@@ -364,6 +364,14 @@ char *text_from_windows_1252(const char *bytes, size_t length, size_t *bad)
     return text.data;
 }
 
+size_t text_character(const char *text)
+{
+    size_t size = 1;
+    while (((unsigned char)text[size] & 0xC0) == 0x80)
+        size++;
+    return size;
+}
+
 size_t text_characters(const char *text, size_t bytes)
 {
     size_t characters = 0;

@@ -44,6 +44,7 @@ size_t text_prefix(const char *text, size_t width);
 size_t text_utf8_error(const char *bytes, size_t length);
 /* Windows-1252 to UTF-8. NULL when a byte has no meaning there (its offset in *bad). Freed with mem_free. */
 char *text_from_windows_1252(const char *bytes, size_t length, size_t *bad);
+size_t text_character(const char *text); /* bytes of its first character; text is not empty */
 /* Characters (not bytes) in the first `bytes` bytes. */
 size_t text_characters(const char *text, size_t bytes);
 /* s without leading and trailing blanks: returns the start, *length the rest's length. */

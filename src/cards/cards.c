@@ -237,14 +237,14 @@ static void take_title(Builder *builder, const ColumnUse *use, const char *path,
     reading->whole = reading->section;
 }
 
-/* A line that is passed over may be the heading of cards of a colour. Another one ends them; but what stands there more
- * than once parts the cards of each. */
+/* A line that is passed over may be the heading of cards of a colour. Another one ends them; but sums do not, and what
+ * stands there more than once parts the cards of each. */
 static void take_heading(Builder *builder, const ColumnUse *use, const SheetRow *row, int file)
 {
     Reading *reading = &builder->reading;
     const char *name = name_in(use, row);
     size_t times = 0;
-    if (!reading->by_titles || name[0] == '\0' || take_colours(builder, name, file))
+    if (!reading->by_titles || name[0] == '\0' || word_is_total(name) || take_colours(builder, name, file))
         return;
     char *folded = text_fold(name);
     for (size_t i = 0; i < reading->sheet->rows; i++)

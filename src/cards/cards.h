@@ -153,6 +153,10 @@ const char *card_column_of(const char *header);
 /* Columns of other sheets that a model may map too: "chosen", "date". NULL beyond the last. */
 const char *card_side_column(size_t index);
 
+/* What a theme must be called instead, since sheets could not be read with this name; NULL: it is sound. A tag's last
+ * words are its role and weight, so the name must not end in one; nor may a column mean two things. */
+const char *theme_name_expected(const char *name);
+
 /* What a written pool adds to the user's columns, in this order; NULL beyond the last. */
 const char *list_column(size_t index);
 

@@ -14,6 +14,12 @@ typedef struct {
     bool joined; /* a '/' stood since the last colour */
 } Rewriting;
 
+static Rewriting rewriting(const CardVocabulary *vocabulary)
+{
+    static const Habits usual = {0};
+    return (Rewriting){.vocabulary = vocabulary, .habits = vocabulary->habits != NULL ? vocabulary->habits : &usual};
+}
+
 static bool strays(const Habits *habits)
 {
     return habits->colours_split != NULL || habits->slash_is_both || habits->colour_words > 0;
@@ -44,20 +50,12 @@ static int find_colour(const Rewriting *r, const char *word)
     return named >= 0 ? (int)named : habits_colour(r->habits, word);
 }
 
-static size_t character_at(const char *text)
-{
-    size_t size = 1;
-    while (((unsigned char)text[size] & 0xC0) == 0x80)
-        size++;
-    return size;
-}
-
 /* "bt" where b and t each stand for a colour. */
 static bool add_letters(Rewriting *r, const char *word)
 {
     for (int pass = 0; pass < 2; pass++)
-        for (const char *c = word; *c != '\0'; c += character_at(c)) {
-            char *letter = mem_strndup(c, character_at(c));
+        for (const char *c = word; *c != '\0'; c += text_character(c)) {
+            char *letter = mem_strndup(c, text_character(c));
             const int colour = find_colour(r, letter);
             mem_free(letter);
             if (colour == -2)
@@ -132,11 +130,9 @@ static bool add_words(Rewriting *r, const char *text, SourcePos at, ColourNeed *
 bool colours_parse_cell(const CardVocabulary *vocabulary, const char *text, SourcePos at, ColourNeed *need,
                         Diags *diags)
 {
-    static const Habits usual = {0};
-    const Habits *habits = vocabulary->habits != NULL ? vocabulary->habits : &usual;
-    Rewriting r = {.vocabulary = vocabulary, .habits = habits};
+    Rewriting r = rewriting(vocabulary);
     char *marked = marked_cell(&r, text);
-    if (marked == NULL && !strays(habits))
+    if (marked == NULL && !strays(r.habits))
         return colours_parse(vocabulary, text, at, need, diags);
     bool good = colours_none(text) || add_word(&r, text);
     if (!good)
@@ -171,8 +167,7 @@ static bool rewrite_title(Rewriting *r, const char *title)
 
 bool colours_of_title(const CardVocabulary *vocabulary, const char *title, ColourNeed *need)
 {
-    static const Habits usual = {0};
-    Rewriting r = {.vocabulary = vocabulary, .habits = vocabulary->habits != NULL ? vocabulary->habits : &usual};
+    Rewriting r = rewriting(vocabulary);
     Diags none;
     diags_init(&none);
     const int whole = find_colour(&r, title);

@@ -156,6 +156,35 @@ size_t tag_name_length(const char *part, size_t length)
     return length;
 }
 
+/* Of the folded name. */
+static bool is_column(const char *name)
+{
+    for (size_t i = 0; list_column(i) != NULL; i++)
+        if (strcmp(list_column(i), name) == 0)
+            return true;
+    for (size_t i = 0; card_known_column(i) != NULL; i++)
+        if (strcmp(card_known_column(i)->name, name) == 0)
+            return true;
+    return false;
+}
+
+const char *theme_name_expected(const char *name)
+{
+    char *folded = text_fold(name);
+    const char *last = folded + last_word(folded, strlen(folded)), *expected = NULL;
+    int64_t ignored;
+    if (strpbrk(name, ";\"") != NULL)
+        expected = "a name without ; and quotes";
+    else if (strcmp(folded, "any") == 0 || strcmp(folded, "all") == 0)
+        expected = "another name, since this word has a meaning of its own";
+    else if (is_column(folded))
+        expected = "another name, since a column of the cards sheet is called so";
+    else if (role_named(last) != ROLE_NONE || number_parse(last, WEIGHT_SCALE, false, &ignored) != NUMBER_NONE)
+        expected = "a name that does not end in a number or a role";
+    mem_free(folded);
+    return expected;
+}
+
 typedef struct {
     const char *name;
     size_t length;

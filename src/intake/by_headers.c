@@ -58,8 +58,7 @@ static int score_of(const IntakeSheet *sheet, size_t column, ColumnField field)
         return 0;
     if (column_counts_lines(look) && field != HOLDS_PRICE)
         return 0;
-    const bool tags = field == HOLDS_TAGS || field == HOLDS_ENABLES || field == HOLDS_PAYS_OFF;
-    if (tags && named > 0 && marks_cards(sheet, column)) /* "theme bells": of one theme alone */
+    if (field_is_tags(field) && named > 0 && marks_cards(sheet, column)) /* "theme bells": of one theme alone */
         return 0;
     if (named > 0)
         return header_is_aside(header) && field != HOLDS_POWER ? 0 : 2 * named + fits;

@@ -138,18 +138,9 @@ static bool is_frequent(const Colours *c, const Bag *bag, const BagWord *word)
     return true;
 }
 
-/* Bytes of the character. */
-static size_t character(const char *text)
+static bool is_one_text_character(const char *text)
 {
-    size_t size = 1;
-    while (((unsigned char)text[size] & 0xC0) == 0x80)
-        size++;
-    return size;
-}
-
-static bool is_one_character(const char *text)
-{
-    return text[0] != '\0' && text[character(text)] == '\0';
+    return text[0] != '\0' && text[text_character(text)] == '\0';
 }
 
 /* "bt": nothing but letters (or pictures) that are words themselves. */
@@ -157,8 +148,8 @@ static bool is_run_of_letters(const Bag *bag, const BagWord *word)
 {
     const size_t length = text_characters(word->folded, strlen(word->folded));
     bool found = length >= 2 && length <= 5;
-    for (const char *at = word->folded; found && *at != '\0'; at += character(at)) {
-        char *letter = mem_strndup(at, character(at));
+    for (const char *at = word->folded; found && *at != '\0'; at += text_character(at)) {
+        char *letter = mem_strndup(at, text_character(at));
         found = bag_find(bag, letter) != NULL;
         mem_free(letter);
     }
@@ -170,7 +161,7 @@ static bool stands_beside_others(const Colours *c, const Bag *bag, const BagWord
 {
     if (bag_find(&c->joined, word->folded) != NULL)
         return true;
-    for (size_t i = 0; i < bag->words && is_one_character(word->folded); i++)
+    for (size_t i = 0; i < bag->words && is_one_text_character(word->folded); i++)
         if (strstr(bag->word[i].folded, word->folded) != NULL && is_run_of_letters(bag, &bag->word[i]))
             return true;
     return false;
@@ -303,7 +294,7 @@ static void ask_words(Colours *c, const Bag *bag)
         add_word(intake, word, (int)text_find(intake_ask(intake, question), intake->colour, intake->colours));
     }
     /* runs of letters are only looked for where some word stands for a colour */
-    if (intake->habits.colour_words == 0 && intake->colours > 0 && is_one_character(intake->colour[0]))
+    if (intake->habits.colour_words == 0 && intake->colours > 0 && is_one_text_character(intake->colour[0]))
         add_word(intake,
                  &(BagWord){.spelled = intake->colour[0], .folded = text_fold_in(intake->arena, intake->colour[0])}, 0);
 }

@@ -436,8 +436,9 @@ static void tell_no_scores(const Intake *intake)
             continue;
         if (sheet_has(sheet, HOLDS_POWER))
             return;
-        tags = tags || sheet->role == SHEET_TAGS || sheet_has(sheet, HOLDS_TAGS) || sheet_has(sheet, HOLDS_ENABLES) ||
-               sheet_has(sheet, HOLDS_PAYS_OFF);
+        tags = tags || sheet->role == SHEET_TAGS;
+        for (size_t k = 0; k < sheet->sheet.header.cells; k++)
+            tags = tags || field_is_tags(sheet->field[k]);
         path = path == NULL && sheet->role == SHEET_CARDS ? sheet->path : path;
     }
     if (tags)

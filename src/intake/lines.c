@@ -31,8 +31,7 @@ static bool says_of_a_card(const IntakeSheet *sheet, const SheetRow *row)
 {
     for (size_t k = 0; k < row->cells; k++) {
         const ColumnField field = sheet->field[k];
-        if ((field == HOLDS_COLOURS || field == HOLDS_KIND || field == HOLDS_TAGS || field == HOLDS_ENABLES ||
-             field == HOLDS_PAYS_OFF || field == HOLDS_TEXT) &&
+        if ((field == HOLDS_COLOURS || field == HOLDS_KIND || field_is_tags(field) || field == HOLDS_TEXT) &&
             !says_nothing(row->cell[k].text))
             return true;
     }

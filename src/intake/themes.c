@@ -2,7 +2,6 @@
 #include <string.h>
 
 #include "base/sort.h"
-#include "base/number.h"
 #include "base/text.h"
 #include "intake/intake_inner.h"
 
@@ -55,31 +54,12 @@ static ColourMask theme_colours(const Intake *intake, int tag)
     return best;
 }
 
-/* Else the model could not be read: a role or a number behind a tag is none of its name. */
-static bool ends_as_a_tag(const char *tag)
-{
-    const char *last = strrchr(tag, ' ');
-    int64_t ignored;
-    last = last == NULL ? tag : last + 1;
-    return role_named(last) != ROLE_NONE || number_parse(last, 3, false, &ignored) != NUMBER_NONE;
-}
-
-static bool is_list_column(const char *tag)
-{
-    bool found = false;
-    char *folded = text_fold(tag);
-    for (size_t i = 0; list_column(i) != NULL && !found; i++)
-        found = strcmp(list_column(i), folded) == 0;
-    mem_free(folded);
-    return found;
-}
-
 static bool is_theme_name(const Intake *intake, const char *tag)
 {
     for (const char *c = tag; *c != '\0'; c++)
         if (strchr(":+,;=\"\n", *c) != NULL)
             return false;
-    return !ends_as_a_tag(tag) && !is_list_column(tag) && text_find(tag, intake->colour, intake->colours) < 0 &&
+    return theme_name_expected(tag) == NULL && text_find(tag, intake->colour, intake->colours) < 0 &&
            field_of_name(tag) < 0 && !word_is_any(tag) && card_column_of(tag) == NULL;
 }
 

@@ -122,6 +122,11 @@ const char *field_name(ColumnField field)
     return field_words[field].name;
 }
 
+bool field_is_tags(ColumnField field)
+{
+    return field == HOLDS_TAGS || field == HOLDS_ENABLES || field == HOLDS_PAYS_OFF;
+}
+
 int field_of_name(const char *name)
 {
     for (int f = 0; f <= HOLDS_OWN; f++)
@@ -400,9 +405,9 @@ bool word_is_removal(const char *tag)
 
 bool word_is_list(const char *text)
 {
-    static const char *const word[] = {"card",   "cards",  "list",    "lists",  "mono",  "candidates", "sheet", "only",
-                                       "karten", "karte",  "liste",   "cartes", "carte", "cartas",     "carta", "lista",
-                                       "carte",  "elenco", "kaarten", "lijst",  "kort",  "karty",      "lapok", "tab"};
+    static const char *const word[] = {"card",   "cards",   "list",  "lists",  "mono",  "candidates", "sheet", "only",
+                                       "karten", "karte",   "liste", "cartes", "carte", "cartas",     "carta", "lista",
+                                       "elenco", "kaarten", "lijst", "kort",   "karty", "lapok",      "tab"};
     return IS_ONE_OF(text, word) || text[strspn(text, "0123456789")] == '\0';
 }
 

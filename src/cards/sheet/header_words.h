@@ -44,6 +44,8 @@ const char *field_name(ColumnField field);
 /* The field of this name, or -1. */
 int field_of_name(const char *name);
 
+bool field_is_tags(ColumnField field); /* tags, enables or pays_off */
+
 /* How well a header names the field: 100 one of its words, 60 one of its words among others, 0 not at all. */
 int header_names(const char *header, ColumnField field);
 /* Is the whole header a word for the field? */

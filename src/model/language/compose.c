@@ -4,7 +4,6 @@
 #include <inttypes.h>
 #include <string.h>
 
-#include "base/number.h"
 #include "base/text.h"
 #include "model/language/filter_read.h"
 
@@ -230,38 +229,12 @@ static void compose_colours(const Draft *draft, Model *model, SourcePos at)
     }
 }
 
-static bool is_card_column(const char *word)
-{
-    const CardColumn *column = NULL;
-    for (size_t i = 0; (column = card_known_column(i)) != NULL; i++)
-        if (strcmp(column->name, word) == 0)
-            return true;
-    for (size_t i = 0; list_column(i) != NULL; i++)
-        if (strcmp(list_column(i), word) == 0)
-            return true;
-    return false;
-}
-
-/* A tag's last words are its role and weight, so a theme's name must not end in one; nor may a column of the sheet mean
- * two things. */
 static bool is_sound_theme(const ReadContext *context, const EntryDraft *theme)
 {
-    const char *last = strrchr(theme->folded, ' ');
-    last = last == NULL ? theme->folded : last + 1;
-    int64_t ignored = 0;
-    const char *why = NULL;
-    if (strpbrk(theme->name, ";\"") != NULL)
-        why = "a name without ; and quotes";
-    else if (strcmp(theme->folded, "any") == 0 || strcmp(theme->folded, "all") == 0)
-        why = "another name, since this word has a meaning of its own";
-    else if (is_card_column(theme->folded))
-        why = "another name, since a column of the cards sheet is called so";
-    else if (number_parse(last, 3, false, &ignored) != NUMBER_NONE || field_index(&role_words, last) > 0)
-        why = "a name that does not end in a number or a role";
-    if (why == NULL)
-        return true;
-    diag_error(context->diags, theme->at, "found '%s' as a theme, expected %s", theme->name, why);
-    return false;
+    const char *expected = theme_name_expected(theme->name);
+    if (expected != NULL)
+        diag_error(context->diags, theme->at, "found '%s' as a theme, expected %s", theme->name, expected);
+    return expected == NULL;
 }
 
 static bool compose_theme(const Draft *draft, const Model *model, const EntryDraft *from, Theme *theme)
