@@ -78,7 +78,7 @@ $(BUILD)/page/app.js: src/page/join $(PAGE_MODULES)
 	@mkdir -p $(@D)
 	$(call quiet,$@)perl src/page/join src/page/app/main.js >$@.part && mv $@.part $@
 
-$(BUILD)/page/drafters.js: src/page/join src/page/paper/drafters.js
+$(BUILD)/page/drafters.js: src/page/join src/page/paper/drafters.js $(PAGE_MODULES)
 	@mkdir -p $(@D)
 	$(call quiet,$@)perl src/page/join src/page/paper/drafters.js >$@.part && mv $@.part $@
 

@@ -9,6 +9,7 @@ import { test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { boundWords, caseAsked, changeOf, nothingAsked, questionOf, withBound, withCap, withCard, withOff, withPart, withRule, withSize, withValues, withWeight } from "../../src/page/app/asked.js";
 import { folded, noPoolWord, percent, ranged, signed, tenths } from "../../src/page/app/numbers.js";
+import { caseYaml, changesYaml } from "../../src/page/app/changes-text.js";
 import { filesUnder } from "../../src/page/app/intake.js";
 import { looser, movable } from "../../src/page/app/limits.js";
 import { sheetsUnder, withOnly, withPath, withSheet } from "../../src/page/app/scenario-text.js";
@@ -21,7 +22,7 @@ import { difference, playable, poolOf, swapped, tallyColours, tallyMoney, tallyT
 import { presentSheet } from "../../src/page/app/view-home.js";
 import { newRule } from "../../src/page/app/view-limits.js";
 import { crc32, zipped } from "../../src/page/app/zip.js";
-import { caseYaml, changedSheet, changesYaml, journalSheet, readSheet, sheet, unguarded } from "../../src/page/app/write.js";
+import { changedSheet, journalSheet, readSheet, sheet, unguarded } from "../../src/page/app/sheet-text.js";
 
 const root = path.resolve(path.dirname(fileURLToPath(import.meta.url)), "../..");
 const program = process.env.POOLWRIGHT ? path.resolve(process.env.POOLWRIGHT) : path.join(root, "build/poolwright");

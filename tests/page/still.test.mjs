@@ -93,7 +93,7 @@ test("players' notes are saved as a sheet that feedback reads", async () => {
   const [download] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: "Save the notes" }).click()]);
   const sheet = path.join(folder, download.suggestedFilename());
   await download.saveAs(sheet);
-  assert.match(fs.readFileSync(sheet, "utf8"), /^card,date,verdict,note\r\n/);
+  assert.match(fs.readFileSync(sheet, "utf8"), /^card,date,verdict,note\n/);
   const told = JSON.parse(run("feedback", "scenarios/small", sheet, "--json"));
   const notes = Object.fromEntries(told.cards.map((card) => [card.name, card.notes[0]]));
   assert.deepEqual(Object.keys(notes).sort(), [names[0], names[2], names[3]].sort());

@@ -4,7 +4,7 @@ import { execFileSync, spawnSync } from "node:child_process";
 import fs from "node:fs";
 import path from "node:path";
 import { after, before, test } from "node:test";
-import { readSheet, sheet } from "../../src/page/app/write.js";
+import { readSheet, sheet } from "../../src/page/app/sheet-text.js";
 import { freshFolder, handedOut, launch, openPage, openPart, ready, solved, until, writePage } from "./browse.mjs";
 import { needed, program, root } from "./support.mjs";
 

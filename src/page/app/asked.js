@@ -124,7 +124,7 @@ function changedRules(asked) {
 /** What a case's `cards` says: other prices and powers, and cards that the scenario keeps or bans, free again. @param {Asked} asked */
 export function caseCardsOf(asked) {
   /** @type {Map<string, Record<string, any>>} */
-  const cards = new Map(Object.entries(asked.values || {}));
+  const cards = new Map(Object.entries(asked.values));
   for (const [name, wish] of Object.entries(asked.cards)) if (wish === "free") cards.set(name, { ...cards.get(name), keep: "no", ban: "no" });
   return Object.fromEntries(cards);
 }
@@ -135,13 +135,13 @@ export function questionOf(asked) {
   return { ...(asked.base ? { case: asked.base } : {}), change: changeOf(asked), ...(Object.keys(cards).length ? { case_cards: cards } : {}) };
 }
 
-/** Nothing where there is no number: the average of no cards. @param {any} value @param {"money" | "percent" | ""} [unit] */
-export function numberIn(value, unit) {
+/** @param {any} value @param {"money" | "percent"} [unit] */
+function numberIn(value, unit) {
   if (value === null || value === undefined) return "";
   return unit === "money" ? money(Number(value)) : unit === "percent" ? `${plain(value)}%` : typeof value === "number" ? plain(value) : String(value);
 }
 
-/** A limit's bounds in words. @param {Record<string, any>} bound @param {"money" | "percent" | ""} [unit] */
+/** A limit's bounds in words. @param {Record<string, any>} bound @param {"money" | "percent"} [unit] */
 export function boundWords(bound, unit) {
   const say = (/** @type {any} */ value) => numberIn(value, unit);
   if (bound.exactly !== undefined) return `exactly ${say(bound.exactly)}`;
@@ -182,7 +182,7 @@ export function askedLines(asked) {
     const names = Object.keys(asked.cards).filter((name) => asked.cards[name] === wish);
     if (names.length) lines.push(`${words[wish]} ${listed(names)}`);
   }
-  for (const [name, values] of Object.entries(asked.values || {})) {
+  for (const [name, values] of Object.entries(asked.values)) {
     for (const [field, value] of Object.entries(values)) lines.push(`${field} of ${name}: ${field === "price" ? money(value) : value}`);
   }
   for (const [theme, weight] of Object.entries(asked.weights)) lines.push(`${theme} weighs ${weight}`);

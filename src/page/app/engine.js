@@ -55,13 +55,13 @@ function workerSide() {
     engine.FS.writeFile(place, data);
   };
 
-  /** A call that takes and gives text. @param {string} name @param {string} text */
+  /** One of the calls of engine.c, which take and give text. @param {string} name @param {string} text */
   const call = (name, text) => {
     const length = engine.lengthBytesUTF8(text) + 1;
     const at = engine._malloc(length);
     if (!at) throw new Error("out of memory");
     engine.stringToUTF8(text, at, length);
-    const answer = engine.UTF8ToString(engine[name](at));
+    const answer = engine.UTF8ToString(engine[`_engine_${name}`](at));
     engine._free(at);
     return answer;
   };
@@ -80,13 +80,12 @@ function workerSide() {
     engine.FS.mkdirTree("/pool");
     engine.FS.chdir("/pool");
     for (const [path, data] of Object.entries(files)) put(path, data);
-    return main === null ? "{}" : call("_engine_open", main);
+    return main === null ? "{}" : call("open", main);
   };
 
   scope.onmessage = async (/** @type {MessageEvent} */ { data }) => {
     try {
-      const answer = data.open ? await open(data.open) : data.import ? call("_engine_import", data.import) : data.init ? call("_engine_init", data.init) : data.sheets ? call("_engine_sheets", data.sheets) : call("_engine_ask", data.ask);
-      scope.postMessage({ answer });
+      scope.postMessage({ answer: data.open ? await open(data.open) : call(data.call, data.text) });
     } catch (problem) {
       scope.postMessage({ failed: String(problem instanceof Error ? problem.message : problem) });
     }
@@ -131,11 +130,6 @@ function fileBytes(files) {
   return Object.fromEntries(Object.entries(files).map(([path, data]) => [path, typeof data === "string" ? data : bytesFromBase64(data.base64)]));
 }
 
-/** @param {{error?: {message: string, file?: string, line?: number}[]}} answer */
-function refused(answer) {
-  return answer.error ? new Error(problemWords(answer.error)) : null;
-}
-
 /** @type {Map<string, Promise<WebAssembly.Module>>} by its text: compiled once for all workers */
 const compiledOnce = new Map();
 
@@ -155,9 +149,9 @@ export async function startImporter({ wasm, glue, files }) {
   const worked = new Worked(address);
   await worked.send({ open: { module, files: fileBytes(files), main: null } });
   return {
-    ask: (question) => worked.send({ import: JSON.stringify(question) }),
-    init: (question) => worked.send({ init: JSON.stringify(question) }),
-    sheets: (path) => worked.send({ sheets: path }),
+    ask: (question) => worked.send({ call: "import", text: JSON.stringify(question) }),
+    init: (question) => worked.send({ call: "init", text: JSON.stringify(question) }),
+    sheets: (path) => worked.send({ call: "sheets", text: path }),
     end() {
       worked.end("ended");
       URL.revokeObjectURL(address);
@@ -176,10 +170,10 @@ export async function startEngine({ wasm, glue, files, main, progress }) {
   const begin = async () => {
     const one = new Worked(address);
     one.progress = progress;
-    const problem = refused(await one.send({ open: { module: ready, files: bytes, main } }));
-    if (!problem) return one;
-    one.end(problem.message);
-    throw problem;
+    const { error } = await one.send({ open: { module: ready, files: bytes, main } });
+    if (!error) return one;
+    one.end("not opened");
+    throw new Error(problemWords(error));
   };
   let worked = await begin();
   let next = Promise.resolve(worked);
@@ -203,8 +197,8 @@ export async function startEngine({ wasm, glue, files, main, progress }) {
     }
   };
   return {
-    ask: (question) => send({ ask: JSON.stringify(question) }),
-    sheets: (path) => send({ sheets: path }),
+    ask: (question) => send({ call: "ask", text: JSON.stringify(question) }),
+    sheets: (path) => send({ call: "sheets", text: path }),
     giveUp: again,
     end() {
       ended = true;

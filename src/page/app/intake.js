@@ -1,9 +1,9 @@
 // Files dropped on the page: known by their names or their headers, put into the scenario, and the engine opened with them.
-import { folded, lastPart, own } from "./numbers.js";
+import { folded, lastPart, own, problemWords } from "./numbers.js";
 import { importerOf } from "./pieces.js";
 import { beside, sheetsUnder, withOnly, withPath, withSheet } from "./scenario-text.js";
 import { mayBeRules, mayBeSheet, notesOf, roleOf, textOf } from "./sources.js";
-import { separatorOf, sheet, unguarded } from "./write.js";
+import { separatorOf, sheet, unguarded } from "./sheet-text.js";
 
 /** @typedef {import("./store.js").Store} Store */
 /** @typedef {import("./types.js").Cells} Cells */
@@ -113,7 +113,7 @@ async function cellsByEngine(path, content) {
   const importer = await importerOf({ [path]: content });
   const told = await importer.sheets(path);
   importer.end();
-  if (told.error) throw new Error(told.error.map((one) => one.message).join(" "));
+  if (told.error) throw new Error(problemWords(told.error));
   return told.sheets || [];
 }
 

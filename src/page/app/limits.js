@@ -9,20 +9,14 @@ import { count, money, own } from "./numbers.js";
 /** Limits that are no rules and are changed by a name: the key of a model that has them. @type {Record<string, string>} */
 const PARTS = { needs: "needs", apart: "apart", group: "groups", places: "places", choice: "choose", "enablers per payoff": "engines" };
 
-/** What the model says of a limit beside its bounds. @param {Model} model @param {{kind?: string, limit_kind?: string, name: string, of?: string}} limit */
-function told(model, limit) {
-  const kind = limit.limit_kind || limit.kind;
-  return (model.limits || []).find((one) => one.kind === kind && one.name === limit.name && (one.of || "") === (limit.of || ""));
-}
-
-/** In what its bounds are written; "" where they are numbers of cards or of a column. @param {{unit?: "money" | "percent"}} limit */
-export function unitOf(limit) {
-  return limit.unit || "";
+/** The choice that a limit belongs to: it has one for each pair. @param {Model} model @param {LimitUse} rule */
+function choiceOf(model, rule) {
+  return (model.limits || []).find((one) => one.kind === "choice" && one.name === rule.name && one.of === rule.of)?.choose;
 }
 
 /** By what a change names the limit: choices have one name for all their pairs, bands of enablers are the theme's. @param {Model} model @param {LimitUse} rule */
 function partName(model, rule) {
-  if (rule.kind === "choice") return told(model, rule)?.choose || "themes";
+  if (rule.kind === "choice") return choiceOf(model, rule) || "themes";
   if (rule.kind === "places") return "places";
   return rule.kind === "enablers per payoff" ? rule.of : rule.name;
 }
@@ -52,7 +46,7 @@ export function movable(rule) {
 export function offFor(model, rule) {
   if (rule.kind === "places") return ", all places";
   if (rule.kind === "rule" && rule.of) return ", for all";
-  return rule.kind === "choice" && (model.limits || []).filter((one) => one.kind === "choice" && one.choose === told(model, rule)?.choose).length > 1 ? ", for all pairs" : "";
+  return rule.kind === "choice" && (model.limits || []).filter((one) => one.kind === "choice" && one.choose === choiceOf(model, rule)).length > 1 ? ", for all pairs" : "";
 }
 
 /** Whether the present state asks something else of a limit. @param {Store} store @param {LimitUse} rule */
@@ -89,12 +83,11 @@ export function changeLimit(store, rule, bound, word) {
   const asked = store.step.asked;
   if (rule.kind === "cap") return store.attempt(`cap ${money(bound.at_most)}`, withCap(asked, bound.at_most));
   if (rule.kind === "size") return store.attempt(count(bound.at_most, "card"), withSize(asked, bound.at_most));
-  const unit = unitOf(rule);
-  const label = `${word ? `${word} ` : ""}${limitName(rule.name, rule.of)}: ${boundWords(bound, unit)}`;
+  const label = `${word ? `${word} ` : ""}${limitName(rule.name, rule.of)}: ${boundWords(bound, rule.unit)}`;
   if (rule.kind === "enablers per payoff") return store.attempt(label, withPart(asked, "engines", rule.of, engineOf(model, rule.of, bound)));
   if (PARTS[rule.kind]) return store.attempt(label, withPart(asked, PARTS[rule.kind], partName(model, rule), bound));
   /** @type {Record<string, any>} */
-  const written = Object.fromEntries(Object.entries(bound).map(([key, value]) => [key, unit === "percent" ? `${value}%` : value]));
+  const written = Object.fromEntries(Object.entries(bound).map(([key, value]) => [key, rule.unit === "percent" ? `${value}%` : value]));
   store.attempt(label, withBound(asked, rule.name, rule.of, exactWhereAlike(written)));
 }
 

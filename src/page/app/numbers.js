@@ -57,9 +57,9 @@ export function withPlaces(text) {
   return text.replaceAll(/\(question:\d+\)/g, `(${HERE})`);
 }
 
-/** What is wrong, with where it stands. @param {{message: string, file?: string, line?: number}[]} problems */
+/** What is wrong, with the place in the files where it stands. @param {{message: string, file?: string, line?: number}[]} problems */
 export function problemWords(problems) {
-  return problems.map((one) => `${placeOf(one)}${one.file ? ": " : ""}${one.message}`).join("; ");
+  return problems.map((one) => (one.file && one.file !== "question" ? `${placeOf(one)}: ${one.message}` : one.message)).join("; ");
 }
 
 /** A path without its folders. @param {string} path */

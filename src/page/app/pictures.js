@@ -13,7 +13,7 @@ export function Curve({ title, curve, most, highest, hue }) {
   for (let cost = 0; cost <= highest; cost++) {
     if (cost === 3 || cost === 5) x += 8;
     const number = curve.get(cost) || 0;
-    const tall = most ? (number / most) * height : 0;
+    const tall = (number / most) * height;
     bars.push(html`<g>
       <rect class="bar" x=${x} y=${14 + height - tall} width=${width} height=${tall} rx="1.5" />
       ${number ? html`<text x=${x + width / 2} y=${10 + height - tall} text-anchor="middle">${number}</text>` : null}

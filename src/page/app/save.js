@@ -1,4 +1,5 @@
 // The page as a file again, with the present state and its history inside.
+import { today } from "./hand-out.js";
 import { count } from "./numbers.js";
 
 /** @type {HTMLElement | null} the document as it was before anything was changed */
@@ -14,12 +15,12 @@ export function savedPage(store) {
   const page = /** @type {HTMLElement} */ ((original || document.documentElement).cloneNode(true));
   const data = page.querySelector("script#pool");
   if (data) data.textContent = embedded(savedData(store));
-  const note = document.createElement("p");
-  note.textContent = `Saved ${today()} after ${count(store.steps.length - 1, "step")}; what stands below is the start, and the steps are seen with scripts.`;
   const still = page.querySelector("#static");
   if (still && store.steps.length > 1) {
     still.querySelector(".saved")?.remove();
+    const note = document.createElement("p");
     note.className = "saved";
+    note.textContent = `Saved ${today()} after ${count(store.steps.length - 1, "step")}; what stands below is the start, and the steps are seen with scripts.`;
     still.prepend(note);
   }
   return `<!doctype html>\n${page.outerHTML}\n`;
@@ -29,21 +30,10 @@ export function savedPage(store) {
 export function savedData(store) {
   const { data } = store;
   const history = store.steps.slice(1, store.at + 1).map((step) => ({ label: step.label, asked: step.asked, answer: step.answer }));
-  const last = {
-    pool: (store.answer.pool || []).map((card) => ({ name: card.name, copies: card.copies ?? 1 })),
-    date: today(),
-    prices: Object.fromEntries([...store.opened.cards.values()].map((card) => [card.name, card.price])),
-  };
-  return { ...data, history, marks: store.marks, kept: store.kept, revise: store.revision, last };
+  return { ...data, history, marks: store.marks, kept: store.kept, revise: store.revision, last: store.present };
 }
 
 /** JSON that may stand in a script element whatever it holds. @param {any} value */
 function embedded(value) {
   return JSON.stringify(value).replaceAll("<", "\\u003c").replaceAll("\u2028", "\\u2028").replaceAll("\u2029", "\\u2029");
-}
-
-export function today() {
-  const now = new Date();
-  const two = (/** @type {number} */ number) => String(number).padStart(2, "0");
-  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
 }

@@ -1,5 +1,5 @@
 // A scenario's YAML as text: its lists of sheets read and changed, while layout and comments stay.
-import { yaml } from "./write.js";
+import { yaml } from "./changes-text.js";
 
 /** @typedef {{path: string, from: number, to: number}} Item of a list, and where it stands in the text */
 

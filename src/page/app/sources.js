@@ -1,6 +1,6 @@
 // What sheets say that the engine does not: notes from play, how old prices are, what a sheet is for.
 import { folded, own } from "./numbers.js";
-import { unguarded } from "./write.js";
+import { unguarded } from "./sheet-text.js";
 
 /** @typedef {import("./types.js").Cells} Cells */
 /** @typedef {import("./types.js").PageData["files"]} Files */
@@ -25,9 +25,7 @@ export function mayBeRules(path) {
 export async function allCells(files, engine) {
   /** @type {Cells[]} */
   const all = [];
-  for (const path of Object.keys(files || {}).filter(mayBeSheet)) {
-    all.push(...((await engine.sheets(path)).sheets || []));
-  }
+  for (const path of Object.keys(files).filter(mayBeSheet)) all.push(...((await engine.sheets(path)).sheets || []));
   return all;
 }
 

@@ -49,7 +49,7 @@ export class State {
     this.beginning = null;
     /** @type {string | null} the card that is looked at */
     this.looking = null;
-    /** @type {Record<string, any>} answers about cards, by state and card */
+    /** @type {Record<string, any>} answers beside the pool, by their questions */
     this.told = {};
     /** @type {any} */
     this.revision = null;
@@ -151,8 +151,13 @@ export class State {
     return copiesOf(this.answer);
   }
 
+  /** What the next new sheets are compared with. @returns {NonNullable<PageData["last"]>} */
+  get present() {
+    return { pool: this.from, prices: Object.fromEntries([...this.opened.cards.values()].map((card) => [card.name, card.price])) };
+  }
+
   get pool() {
-    return poolOf(/** @type {any} */ (this.answer.pool));
+    return poolOf(this.answer.pool);
   }
 
   /** Whether any candidate has a price. */
@@ -199,7 +204,7 @@ export class State {
 
   /** Whether something is being found out behind the pool. */
   get thinking() {
-    return this.reasons.running !== null || this.reasons.waiting.size > 0;
+    return this.reasons.current !== null || this.reasons.waiting.size > 0;
   }
 
   get ready() {
@@ -233,7 +238,7 @@ export function scaleOf(asked) {
 
 /** Cards in and out from one answer's pool to another's. @param {Answer} before @param {Answer} after */
 export function moves(before, after) {
-  return difference(poolOf(/** @type {any} */ (before.pool)), poolOf(/** @type {any} */ (after.pool)));
+  return difference(poolOf(before.pool), poolOf(after.pool));
 }
 
 /** The pool of an answer, as a question names it. @param {Answer} answer */

@@ -172,11 +172,12 @@ export class Steps extends State {
     return null;
   }
 
-  /** Asks beside the pool: why, swap, count and the like; answers are kept by state. @param {string} purpose @param {any} question */
-  async beside(purpose, question) {
-    const key = `${JSON.stringify(this.steps[this.shown].asked)}|${JSON.stringify(question)}`;
+  /** Asks of the shown state beside its pool: why, swap, count and the like; answers are kept. @param {{ask: string} & Record<string, any>} about */
+  async beside(about) {
+    const question = { ...about, ...questionOf(this.steps[this.shown].asked) };
+    const key = JSON.stringify(question);
     if (this.told[key]) return this.told[key];
-    const answer = await this.reasons.ask(purpose, { ...question, ...questionOf(this.steps[this.shown].asked) });
+    const answer = await this.reasons.ask(about.ask, question);
     if (answer && !answer.error) this.told[key] = answer;
     return answer;
   }

@@ -78,15 +78,15 @@ export class Store extends Steps {
 
   /** @param {import("./types.js").Engine} engine @param {any} fresh */
   adopt(engine, fresh) {
-    const last = this.data.last || (this.empty ? undefined : { pool: [...this.pool].map(([name, copies]) => ({ name, copies })), date: "", prices: Object.fromEntries([...this.opened.cards.values()].map((card) => [card.name, card.price])) });
-    for (const path of Object.keys(fresh.files)) if (!this.data.files || this.data.files[path] !== fresh.files[path]) this.dropped.add(path);
+    const last = this.data.last || (this.empty ? undefined : this.present);
+    for (const path of Object.keys(fresh.files)) if (this.data.files[path] !== fresh.files[path]) this.dropped.add(path);
     const present = () => JSON.stringify([...this.opened.cards.values()].flatMap((card) => (card.present ? [[card.name, card.present]] : [])));
     const old = present();
     this.pools.end();
     this.reasons.end();
     this.pools.engine = engine;
     const history = this.empty ? [] : this.steps.slice(1).map((step) => ({ label: step.label, asked: step.asked }));
-    this.open(/** @type {any} */ ({ words: this.data.words, ...fresh, history, marks: this.marks || {}, kept: (this.kept || []).map(({ name, asked }) => ({ name, asked })), last }));
+    this.open(/** @type {any} */ ({ words: this.data.words, ...fresh, history, marks: this.marks, kept: this.kept.map(({ name, asked }) => ({ name, asked })), last }));
     this.marks = Object.fromEntries(Object.entries(this.marks).filter(([, mark]) => mark.mark !== "later"));
     if (this.model.present && present() !== old) this.data.last = undefined; // a new list of what is played with: that is the last pool now
     this.at = 0;
@@ -134,7 +134,7 @@ export class Store extends Steps {
 
   /** What was decided here and is nowhere else until it is saved: marks, cases, sheets that were dropped. */
   get decided() {
-    return JSON.stringify([this.marks, this.kept.map(({ name, asked }) => ({ name, asked })), Object.keys(this.data.files || {}).filter((path) => this.dropped.has(path)).map((path) => [path, this.data.files[path]])]);
+    return JSON.stringify([this.marks, this.kept.map(({ name, asked }) => ({ name, asked })), [...this.dropped].sort().map((path) => [path, this.data.files[path]])]);
   }
 
   /** Whether closing the page loses something that somebody decided. */

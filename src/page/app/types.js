@@ -225,7 +225,7 @@
  * @property {{words: {word: string, meaning: string, also?: string[], group?: string}[]}} [words]
  * @property {any[]} history
  * @property {Record<string, Mark>} marks
- * @property {{pool: Copies[], date: string, prices: Record<string, number | null>}} [last] as it was when the page was saved
+ * @property {{pool: Copies[], prices: Record<string, number | null>}} [last] as it was when the page was saved, or before new sheets came
  * @property {{name: string, asked: Asked, answer?: Answer | null}[]} [kept] states kept as cases
  */
 

@@ -1,7 +1,7 @@
 // One card, beside the rest: in or out, why, what could stand in its place, and what is wished of it.
 import { html, useEffect, useRef, useState } from "../vendor/preact.js";
 import { withCard, withValues } from "./asked.js";
-import { count, money, own, plain, signed } from "./numbers.js";
+import { count, money, own, plain, problemWords, signed } from "./numbers.js";
 import { Why } from "./reasons.js";
 import { alike } from "./tally.js";
 import { CardName, CardNames, Colours, NumberField, useStore } from "./widgets.js";
@@ -98,8 +98,8 @@ function CardReasons({ card }) {
     setWhy(null);
     setSwap(null);
     if (!store.ready) return;
-    store.beside("why", { ask: "why", cards: [card.name] }).then((answer) => current && setWhy(answer || { error: [{ message: "Given up." }] }));
-    if (inside) store.beside("swap", { ask: "swap", cards: [card.name] }).then((answer) => current && setSwap(answer || { error: [] }));
+    store.beside({ ask: "why", cards: [card.name] }).then((answer) => current && setWhy(answer || { error: [{ message: "Given up." }] }));
+    if (inside) store.beside({ ask: "swap", cards: [card.name] }).then((answer) => current && setSwap(answer || { error: [] }));
     return () => {
       current = false;
       store.reasons.forget("why");
@@ -110,7 +110,7 @@ function CardReasons({ card }) {
   const better = why && !why.error && why.fit !== undefined && why.fit !== store.answer.fit; // the pool shown was not proven best
   return html`${better ? html`<p class="quiet">What follows is told of a better pool, which was found meanwhile: it has fit ${plain(why.fit)}, the one shown ${plain(store.answer.fit)}.</p>` : null}
     <h3>Why</h3>
-    <div aria-live="polite">${told ? html`<${Why} card=${told} />` : why && why.error ? html`<p class="quiet">${why.error.map((/** @type {any} */ one) => one.message).join(" ")}</p>` : why ? html`<p class="quiet">Without a pool there is nothing to say of one card.</p>` : store.ready ? html`<p class="quiet">being found ...</p>` : html`<p class="quiet">Only the optimiser can tell.</p>`}</div>
+    <div aria-live="polite">${told ? html`<${Why} card=${told} />` : why && why.error ? html`<p class="quiet">${problemWords(why.error)}</p>` : why ? html`<p class="quiet">Without a pool there is nothing to say of one card.</p>` : store.ready ? html`<p class="quiet">being found ...</p>` : html`<p class="quiet">Only the optimiser can tell.</p>`}</div>
     <h3>${inside ? "What could stand in its place" : "Cards like it"}</h3>
     ${inside ? html`<${Singles} swap=${swap} card=${card} />` : html`<${Alike} card=${card} inside=${true} />`}`;
 }

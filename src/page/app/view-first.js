@@ -1,10 +1,10 @@
 // The first view: a card's name, one sentence, what is new since last time, what is undecided, themes, money.
 import { html, useState } from "../vendor/preact.js";
 import { themeNote } from "./asked.js";
+import { today } from "./hand-out.js";
 import { count, folded, lastPart, money, placeOf, plain, ranged, signed } from "./numbers.js";
 import { Share } from "./pictures.js";
 import { lossOf, reasonsWord } from "./reasons.js";
-import { today } from "./save.js";
 import { priceDates } from "./sources.js";
 import { causeOf, keyOf, newSwaps } from "./swaps.js";
 import { bought, tallyMoney, tallyThemes } from "./tally.js";

@@ -1,13 +1,15 @@
 // Taking home: the pool, the shopping list, changed sheets, changes as YAML, the page itself; and new sheets dropped on it.
 import { html, useState } from "../vendor/preact.js";
 import { askedLines } from "./asked.js";
+import { caseYaml, changesYaml } from "./changes-text.js";
 import { bytesFromBase64 } from "./engine.js";
+import { handOut, today } from "./hand-out.js";
 import { byName, lastPart, money } from "./numbers.js";
 import { chosen, dropped, takeIn } from "./intake.js";
-import { savedPage, today } from "./save.js";
+import { savedPage } from "./save.js";
 import { textOf } from "./sources.js";
 import { poolOf } from "./tally.js";
-import { caseYaml, changedSheet, changesYaml, decimals, handOut, journalSheet, sheet } from "./write.js";
+import { changedSheet, decimals, journalSheet, sheet } from "./sheet-text.js";
 import { Part, useStore } from "./widgets.js";
 import { zipped } from "./zip.js";
 
@@ -40,7 +42,7 @@ export function HomePart() {
       <li><button type="button" onClick=${() => save(`${folderName(store)}.zip`, zipped(wholeFolder(store)))}>The whole scenario, as a folder</button> <span class="quiet">${folderName(store)}.zip: unpacked, the command line reads it${askedLines(store.step.asked).length ? "; what was changed here lies beside it as changes.yaml" : ""}</span></li>
       ${changedSheets(store).map(([path, text]) => html`<li><button type="button" onClick=${() => save(lastPart(path), text)}>${path}</button> <span class="quiet">with the prices and powers tried here</span></li>`)}
       ${newPrices(store).length ? html`<li><button type="button" onClick=${() => save("new prices.csv", sheet(["name", "price"], newPrices(store), store.model.sheets))}>Prices tried that stand in workbooks</button> <span class="quiet">new prices.csv: workbooks are never written over; a sheet for the scenario's <code>prices</code>, instead of those of these cards</span></li>` : null}
-      ${Object.entries(store.data.files || {}).flatMap(([path, file]) => (store.dropped.has(path) && typeof file === "string" ? [{ path, file }] : [])).map(({ path, file }) => html`<li><button type="button" onClick=${() => save(lastPart(path), file)}>${path}</button> <span class="quiet">changed here</span></li>`)}
+      ${Object.entries(store.data.files).flatMap(([path, file]) => (store.dropped.has(path) && typeof file === "string" ? [{ path, file }] : [])).map(({ path, file }) => html`<li><button type="button" onClick=${() => save(lastPart(path), file)}>${path}</button> <span class="quiet">changed here</span></li>`)}
       <li><button type="button" onClick=${() => { save("pool.html", savedPage(store), "text/html"); store.saved(); }}>This page, with all that was tried</button> <span class="quiet">pool.html: opens again where you are now</span></li>
     </ul>
     <${DropField} />
@@ -58,7 +60,7 @@ function sheetMoney(store, sum) {
 function changedSheets(store) {
   const values = store.step.asked.values;
   if (!Object.keys(values).length) return [];
-  return Object.entries(store.data.files || {}).flatMap(([path, text]) => {
+  return Object.entries(store.data.files).flatMap(([path, text]) => {
     const changed = typeof text === "string" && /\.(csv|tsv|txt)$/i.test(path) ? changedSheet(text, values, store.model.sheets?.headers) : null;
     return changed === null ? [] : [/** @type {[string, string]} */ ([path, changed])];
   });
@@ -66,7 +68,7 @@ function changedSheets(store) {
 
 /** Prices that no sheet of text has: they stand in a workbook. @param {Store} store @returns {[string, string][]} */
 function newPrices(store) {
-  const texts = Object.entries(store.data.files || {}).flatMap(([path, file]) => (typeof file === "string" && /\.(csv|tsv|txt)$/i.test(path) ? [file] : []));
+  const texts = Object.entries(store.data.files).flatMap(([path, file]) => (typeof file === "string" && /\.(csv|tsv|txt)$/i.test(path) ? [file] : []));
   return Object.entries(store.step.asked.values).flatMap(([name, { price }]) => {
     const stands = price === undefined || texts.some((text) => changedSheet(text, { [name]: { price } }, store.model.sheets?.headers) !== null);
     return stands ? [] : [/** @type {[string, string]} */ ([name, sheetMoney(store, price)])];

@@ -1,8 +1,8 @@
 // Limits: how much is left, what one more would bring; changed, loosened, switched off; what is only watched; a new one by a form.
 import { html, useEffect, useState } from "../vendor/preact.js";
 import { boundWords, limitName, withCard, withOff, withoutRule, withRule, withWeight } from "./asked.js";
-import { canChange, changed, changeLimit, looser, movable, numbersOf, offFor, switchOff, unitOf } from "./limits.js";
-import { count, lastPart, own, placeOf, ranged } from "./numbers.js";
+import { canChange, changed, changeLimit, looser, movable, numbersOf, offFor, switchOff } from "./limits.js";
+import { count, lastPart, own, placeOf, problemWords, ranged } from "./numbers.js";
 import { CardNames, inColumns, NumberField, Part, Table, typed, useStore } from "./widgets.js";
 
 /** @typedef {import("./types.js").LimitUse} LimitUse */
@@ -102,7 +102,7 @@ function LimitForm({ rule, done }) {
   const store = useStore();
   const [texts, setTexts] = useState(/** @type {Record<string, string>} */ ({}));
   const keys = movable(rule);
-  const percent = unitOf(rule) === "percent";
+  const percent = rule.unit === "percent";
   const name = limitName(rule.name, rule.of);
   const submit = (/** @type {Event} */ event) => {
     event.preventDefault();
@@ -145,7 +145,7 @@ function NewLimit() {
   useEffect(() => {
     if (!store.ready) return;
     let current = true;
-    const timer = setTimeout(() => store.beside("count", { ask: "count", rule: JSON.parse(asked), from: store.from }).then((answer) => current && answer && setCounted(answer)), 300);
+    const timer = setTimeout(() => store.beside({ ask: "count", rule: JSON.parse(asked), from: store.from }).then((answer) => current && answer && setCounted(answer)), 300);
     return () => {
       current = false;
       clearTimeout(timer);
@@ -219,7 +219,7 @@ function spanned(text) {
 /** @param {{counted: any}} props */
 function Counted({ counted }) {
   if (!counted) return html`<p class="quiet" aria-live="polite">What it counts is shown here.</p>`;
-  if (counted.error) return html`<p class="problem" aria-live="polite">${counted.error.map((/** @type {any} */ one) => one.message).join(" ")}</p>`;
+  if (counted.error) return html`<p class="problem" aria-live="polite">${problemWords(counted.error)}</p>`;
   const members = counted.members;
   if (members.length === 1) return html`<p aria-live="polite">It counts ${count(members[0].candidates, "candidate")}; ${members[0].in_pool} of the pool.</p>`;
   return html`<div aria-live="polite"><${Table} caption="What it counts" rows=${members} columns=${inColumns([

@@ -1,15 +1,15 @@
 // Looking: themes, colours and their curves, places and engines, wishes, the frontier, cases, changes.
 import { html, useState } from "../vendor/preact.js";
 import { askedLines, caseAsked, limitName } from "./asked.js";
+import { yaml } from "./changes-text.js";
 import { byName, count, listed, money, noPoolWord, plain, problemWords, ranged, signed } from "./numbers.js";
 import { Curve, Frontier, Share } from "./pictures.js";
 import { writtenCap } from "./limits.js";
 import { lossOf, reasonsWord, Why } from "./reasons.js";
-import { sum } from "./state.js";
-import { bought, costOf, difference, poolOf, swapped, tallyColours, tallyThemes } from "./tally.js";
+import { moves, sum } from "./state.js";
+import { bought, costOf, swapped, tallyColours, tallyThemes } from "./tally.js";
 import { CardName, CardNames, Colours, hueOf, inColumns, More, Part, Table, ThemeNote, typed, useStore } from "./widgets.js";
 import { ThemeWeight } from "./view-limits.js";
-import { yaml } from "./write.js";
 
 /** Is each theme deep enough? */
 export function ThemesPart() {
@@ -159,8 +159,8 @@ function FrontierInside({ current, own, setOwn }) {
   const step = Math.max(1, Math.round(middle / 6));
   const compute = async () => {
     setOwn({ at: store.shown, caps: null, words: "being found ..." });
-    const caps = await store.beside("caps", { ask: "caps", caps: `${Math.max(0, Math.round(middle) - 3 * step)}..${Math.round(middle) + 3 * step}/${step}` });
-    setOwn({ at: store.shown, caps: caps && !caps.error ? caps : null, words: !caps ? "Given up." : caps.error ? caps.error.map((/** @type {any} */ one) => one.message).join(" ") : "of the state as tried" });
+    const caps = await store.beside({ ask: "caps", caps: `${Math.max(0, Math.round(middle) - 3 * step)}..${Math.round(middle) + 3 * step}/${step}` });
+    setOwn({ at: store.shown, caps: caps && !caps.error ? caps : null, words: !caps ? "Given up." : caps.error ? problemWords(caps.error) : "of the state as tried" });
   };
   return html`${store.ready ? html`<p><button type="button" onClick=${compute}>Find it for the present state</button> <span class="quiet" role="status">${own && own.at === store.shown ? own.words : store.data.caps ? "what is shown is of the scenario as it was opened" : ""}</span></p>` : null}
     ${current ? html`<${FrontierShown} caps=${current} here=${here} />` : null}`;
@@ -210,7 +210,7 @@ export function CasesPart() {
   const unsolved = !cases && (store.model.cases || []).length;
   const told = (cases?.cases || []).map((/** @type {any} */ one) => ({ ...one, asked: (store.model.cases || []).some((other) => other.name === one.name) ? caseAsked(one.name) : null }));
   const kept = store.kept.map((/** @type {any} */ one) => {
-    const between = one.answer?.pool && start?.pool ? difference(poolOf(start.pool), poolOf(one.answer.pool)) : {};
+    const between = one.answer?.pool && start?.pool ? moves(start, one.answer) : {};
     return { ...(one.answer || {}), enters: undefined, leaves: undefined, ...between, nearest: undefined, name: one.name, asked: one.asked, kept: true };
   });
   const rows = [...told, ...kept];
@@ -297,9 +297,9 @@ function FewSwaps() {
   const submit = async (/** @type {Event} */ event) => {
     event.preventDefault();
     setTold({ words: "being found ..." });
-    const answer = await store.beside("revise", { ask: "revise", swaps: Number(swaps) });
+    const answer = await store.beside({ ask: "revise", swaps: Number(swaps) });
     const point = answer && !answer.error ? (answer.points || [])[0] : null;
-    setTold(!answer ? { words: "Given up." } : answer.error ? { words: answer.error.map((/** @type {any} */ one) => one.message).join(" ") }
+    setTold(!answer ? { words: "Given up." } : answer.error ? { words: problemWords(answer.error) }
       : point && point.fit !== undefined ? { words: `Fit ${plain(point.fit)}, ${point.status === "best" ? "the best there is (proven)" : `at most ${plain(point.bound - point.fit)} less than the best`}; ${money(point.cost)} to buy, with ${sum(point.leaves)} out and ${sum(point.enters)} in.`, point }
       : { words: point?.status !== "infeasible" ? "No pool was found before the search ended; there may be one." : answer.least_swaps > Number(swaps) ? `So few swaps break a limit; it takes ${answer.least_swaps_exact ? "" : "at least "}${answer.least_swaps}.` : "No pool within so few swaps meets all limits." });
   };

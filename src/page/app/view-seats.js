@@ -1,6 +1,6 @@
 // At the seats: what the drafter of each theme sees of the shown pool, which one will be short, of what.
 import { html } from "../vendor/preact.js";
-import { count, listed, percent, tenths } from "./numbers.js";
+import { count, listed, percent, problemWords, tenths } from "./numbers.js";
 import { SeenBars } from "./pictures.js";
 import { inColumns, More, Part, Table, useStore } from "./widgets.js";
 
@@ -11,7 +11,7 @@ export function SeatsPart() {
   const store = useStore();
   const { seats } = store;
   if (!seats && !(store.ready && store.model.seats)) return null;
-  if (!seats || seats.error) return html`<${Part} id="seats" title="At the seats" note=""><p>${seats ? seats.error?.map((one) => one.message).join(" ") : store.reasons.running === "seats" ? "Being counted ..." : "Not counted for this pool."}</p></${Part}>`;
+  if (!seats || seats.error) return html`<${Part} id="seats" title="At the seats" note=""><p>${seats?.error ? problemWords(seats.error) : store.reasons.running === "seats" ? "Being counted ..." : "Not counted for this pool."}</p></${Part}>`;
   const [first] = seats.themes;
   return html`<${Part} id="seats" title="At the seats" note=${seats.short_first ? `short first: ${first.theme}, of ${first.short_of}` : ""}>
     <${Sitting} seats=${seats} />

@@ -4,9 +4,12 @@ import { askedLines, nothingAsked, withCap, withSize } from "./asked.js";
 import { writtenCap } from "./limits.js";
 import { count, money, noPoolWord, plain, signed } from "./numbers.js";
 import { NothingFits } from "./reasons.js";
-import { sum } from "./state.js";
-import { difference, poolOf, swapped } from "./tally.js";
+import { moves, sum } from "./state.js";
+import { swapped } from "./tally.js";
 import { CardName, More, NumberField, typed, useStore } from "./widgets.js";
+
+/** @typedef {import("./types.js").Answer} Answer */
+/** @typedef {import("./types.js").Step} Step */
 
 /** The bar that stays: where one is, what the last step did, undo and redo. */
 export function StepBar() {
@@ -32,7 +35,8 @@ function Running() {
     const timer = setInterval(() => tick((/** @type {number} */ old) => old + 1), 500);
     return () => clearInterval(timer);
   }, []);
-  const seconds = store.pools.running !== null ? Math.floor((Date.now() - store.pools.since) / 1000) : 0;
+  const { current } = store.pools;
+  const seconds = current ? Math.floor((Date.now() - current.since) / 1000) : 0;
   return html`<span>${store.ending ? "being ended with what was found" : "being solved"}${seconds ? ` for ${count(seconds, "second")}` : ""} ...${progressWords(store.progress)}</span>`;
 }
 
@@ -40,8 +44,8 @@ function Running() {
 function progressWords(now) {
   if (!now) return "";
   const words = [];
-  if (typeof now.fit === "number" && !Number.isNaN(now.fit)) words.push(`found ${plain(now.fit)}`);
-  if (typeof now.bound === "number" && !Number.isNaN(now.bound)) words.push(`proven: at most ${plain(now.bound)}`);
+  if (typeof now.fit === "number") words.push(`found ${plain(now.fit)}`);
+  if (typeof now.bound === "number") words.push(`proven: at most ${plain(now.bound)}`);
   return words.length ? ` ${words.join(", ")}` : "";
 }
 
@@ -104,11 +108,10 @@ function WhatChanged() {
   if (!store.hasPool(store.at) && store.at) return null;
   if (!store.shown || !before || !start) return html`<div class="changed"><h3>What it changes</h3><p class="quiet">Move something: the pool is solved again, and what changes stands here.</p></div>`;
   const step = store.steps[store.shown];
-  const pool = store.pool;
-  const moved = difference(poolOf(/** @type {any} */ (before.answer?.pool)), pool);
+  const moved = moves(/** @type {Answer} */ (before.answer), store.answer);
   const last = step.answer?.nearest || moved;
   const fewer = !sameCopies(last.enters, moved.enters) || !sameCopies(last.leaves, moved.leaves);
-  const all = difference(poolOf(/** @type {any} */ (start.pool)), pool);
+  const all = moves(start, store.answer);
   return html`<div class="changed"><h3>What it changes</h3>
     <h4>Since the step before</h4><${Moved} moved=${last} fewer=${fewer} from=${before} to=${step} />
     ${fewer ? html`<p class="quiet">${last.enters.length + last.leaves.length ? "These changes are enough for this fit; the" : "The"} pool shown is the one that the command line names.</p>` : null}
@@ -119,8 +122,6 @@ function WhatChanged() {
 function sameCopies(a, b) {
   return a.length === b.length && a.every(({ name, copies }) => b.some((one) => one.name === name && one.copies === copies));
 }
-
-/** @typedef {import("./types.js").Step} Step */
 
 /** @param {{moved: {enters: any[], leaves: any[]}, fewer?: boolean, from: Step, to: Step}} props fewer: than the pools differ in, for the same fit */
 function Moved({ moved, fewer, from, to }) {

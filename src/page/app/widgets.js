@@ -112,7 +112,7 @@ export function typed(set) {
 
 /** @param {any} row */
 function keyOfRow(row) {
-  return row.name ?? row.card?.name ?? row.section ?? row.colour ?? row.cap ?? undefined;
+  return row.name ?? row.card?.name ?? row.section ?? row.colour ?? row.cap;
 }
 
 /** @param {{column: Column, order: {down: boolean} | null, onSort: () => void}} props */

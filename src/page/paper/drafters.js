@@ -1,4 +1,7 @@
 // The page for the players: a field for notes beside each card, and all of them as a sheet for `feedback`.
+import { handOut, today } from "../app/hand-out.js";
+import { count } from "../app/numbers.js";
+import { sheet } from "../app/sheet-text.js";
 
 const verdicts = ["", "better", "fine", "worse", "unused"];
 
@@ -9,33 +12,16 @@ function field(kind, set, label) {
   return made;
 }
 
-/** A cell as a sheet has it: quoted where it must be, and never a formula. @param {string} text */
-function cell(text) {
-  const safe = /^[=+\-@\t\r]/.test(text) ? `'${text}` : text;
-  return /[",\r\n]/.test(safe) || safe !== safe.trim() ? `"${safe.replaceAll('"', '""')}"` : safe;
-}
-
-/** The lines that say something. @param {NodeListOf<HTMLTableRowElement>} rows */
-function sheet(rows) {
-  const now = new Date();
-  const date = [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((part) => String(part).padStart(2, "0")).join("-");
-  const lines = ["card,date,verdict,note"];
+/** A line for each card of which something is said. @param {NodeListOf<HTMLTableRowElement>} rows */
+function notesIn(rows) {
+  const lines = [];
   for (const row of rows) {
     const name = row.querySelector("th bdi")?.textContent || "";
     const verdict = row.querySelector("select")?.value || "";
     const note = row.querySelector("input")?.value.trim() || "";
-    if (verdict || note) lines.push([name, date, verdict || "fine", note].map(cell).join(","));
+    if (verdict || note) lines.push([name, today(), verdict || "fine", note]);
   }
   return lines;
-}
-
-/** @param {string} text */
-function save(text) {
-  const link = document.createElement("a");
-  link.href = URL.createObjectURL(new Blob([text], { type: "text/csv" }));
-  link.download = "notes.csv";
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 10000);
 }
 
 function begin() {
@@ -53,14 +39,14 @@ function begin() {
   said.setAttribute("role", "status");
   const button = Object.assign(document.createElement("button"), { type: "button", textContent: "Save the notes as a sheet" });
   button.addEventListener("click", () => {
-    const lines = sheet(rows);
-    said.textContent = lines.length > 1 ? `${lines.length - 1} ${lines.length === 2 ? "note" : "notes"} saved.` : "No card has a note yet.";
-    if (lines.length > 1) save(lines.join("\r\n") + "\r\n");
-    saved = lines.join("\n");
+    const notes = notesIn(rows);
+    said.textContent = notes.length ? `${count(notes.length, "note")} saved.` : "No card has a note yet.";
+    if (notes.length) handOut("notes.csv", sheet(["card", "date", "verdict", "note"], notes));
+    saved = JSON.stringify(notes);
   });
-  let saved = sheet(rows).join("\n");
+  let saved = JSON.stringify(notesIn(rows));
   addEventListener("beforeunload", (event) => {
-    if (sheet(rows).join("\n") !== saved) event.preventDefault();
+    if (JSON.stringify(notesIn(rows)) !== saved) event.preventDefault();
   });
   bar.before(Object.assign(document.createElement("p"), { textContent: "How did a card play? What stands beside the cards is kept by this page only until it is closed: save it, and give the sheet to whoever keeps the pool." }));
   bar.append(button, " ", said);
