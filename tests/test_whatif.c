@@ -479,6 +479,47 @@ static void what_changes_nothing(void **state)
     free(folder);
 }
 
+/* Evenness, a bonus and the weight of a theme with depth change no card's fit, and yet fit is another. A case that
+ * changes them where neither pool has any of it, and a soft limit, are still held against the base. */
+static void structure_counts_fit_in_another_way(void **state)
+{
+    (void)state;
+    static const char *const text[] = {"what-if", ".", "--gap", "0", NULL}, *const json[] = {"what-if", ".",
+                                                                                             "--gap",   "0",
+                                                                                             "--json",  NULL};
+    static const char *const other[] = {"even", "pair", "deep"}, *const same[] = {"far", "soft", "ban"};
+    char *folder = folder_new();
+    folder_print(folder, "cards.csv", "name,power,tags\nAsh,5,bells 2;eels 2\nBee,4,bells 2;eels 2\nCob,1,\nDell,1,\n");
+    folder_print(
+        folder, "model.yaml",
+        "size: 2\ncolours: [ebb]\nevenness: 0.5\nthemes: [{name: bells, depth: [{to: 9, share: 100%}]}, {name: eels}]\n"
+        "rules: [{name: frail, where: {power: {to: 3}}, at_least: 1, soft: 1}]\n"
+        "together: [{name: both, cards: [Ash, Bee], bonus: 1}, {name: weak, cards: [Cob, Dell], bonus: 1}]\n");
+    folder_print(folder, "scenario.yaml",
+                 "model: model.yaml\ncards: [cards.csv]\ncases:\n"
+                 "  - {name: even, change: {evenness: 1}}\n"
+                 "  - {name: pair, change: {together: {both: {bonus: 3}}}}\n"
+                 "  - {name: deep, change: {themes: {bells: {weight: 2}}}}\n"
+                 "  - {name: far, change: {together: {weak: {bonus: 2}}}}\n"
+                 "  - {name: soft, change: {rules: {frail: {at_least: 2}}}}\n"
+                 "  - {name: ban, change: {ban: [Bee]}}\n");
+    json_t *root = run_answer(folder, 0, json);
+    const json_t *cases = json_object_get(root, "cases");
+    const double base = json_number_value(json_object_get(named(cases, "base"), "fit"));
+    for (size_t k = 0; k < 3; k++)
+        assert_true(json_number_value(json_object_get(named(cases, other[k]), "fit_as_base")) == base);
+    for (size_t k = 0; k < 3; k++)
+        assert_null(json_object_get(named(cases, same[k]), "fit_as_base"));
+    json_decref(root);
+    Run run;
+    run_poolwright(folder, text, NULL, &run);
+    assert_non_null(strstr(run.out, "  pair counts fit in another way: as the base counts, its pool has 19\n"));
+    assert_non_null(strstr(run.out, "  the same  "));
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* The base has no pool: of caps that have one nothing is in or out against it. */
 static void nothing_is_compared_with_no_pool(void **state)
 {
@@ -636,6 +677,7 @@ int main(void)
         cmocka_unit_test(mistakes_are_named),
         cmocka_unit_test(its_own_size_changes_nothing),
         cmocka_unit_test(one_never_vanishes),
+        cmocka_unit_test(structure_counts_fit_in_another_way),
         cmocka_unit_test(nothing_is_compared_with_no_pool),
         cmocka_unit_test(lists_are_known_by_words_for_names),
         cmocka_unit_test(fifty_unknown_names_have_their_nearest),

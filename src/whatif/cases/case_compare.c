@@ -38,25 +38,83 @@ static void compare_tight(const WhatIfCase *base, WhatIfCase *item)
     }
 }
 
-/* The pool as the base counts: its cards that the base has too, with what structure adds there, and the others as they
- * count here. */
-static void compare_fit(const Instance *old, const Instance *now, WhatIfCase *item)
+static bool same_cards(const Instance *a, const Form *x, const Instance *b, const Form *y)
+{
+    if (x->cards != y->cards)
+        return false;
+    for (size_t k = 0; k < x->cards; k++)
+        if (card_find(a->cards, b->cards->card[y->card[k]].name) != (long)x->card[k] ||
+            (x->part != NULL && x->part[k] != y->part[k]))
+            return false;
+    return true;
+}
+
+static bool same_form(const Instance *a, const Form *x, const Instance *b, const Form *y)
+{
+    if (x->kind != y->kind || strcmp(x->name, y->name) != 0 || x->gain != y->gain || x->ratio != y->ratio ||
+        x->steps != y->steps || x->parts != y->parts || x->most != y->most)
+        return false;
+    for (size_t k = 0; k < x->steps; k++)
+        if (x->step[k].width != y->step[k].width || x->step[k].value != y->step[k].value)
+            return false;
+    return same_cards(a, x, b, y);
+}
+
+/* Do forms add the same in both, whatever the pool? */
+static bool same_forms(const Instance *a, const Instance *b)
+{
+    if (a->forms != b->forms || a->model->themes != b->model->themes)
+        return false;
+    for (size_t f = 0; f < a->forms; f++)
+        if (!same_form(a, &a->form[f], b, &b->form[f]))
+            return false;
+    for (size_t t = 0; t < a->model->themes; t++)
+        if (a->model->theme[t].weight != b->model->theme[t].weight)
+            return false;
+    return true;
+}
+
+/* What the pool of `from` has as `to` counts it: its cards that `to` has too, with what structure adds there, and the
+ * others as they count in `from`. *differs: so counted its cards and forms come to something else. */
+static int64_t counted_there(const Instance *from, const PoolCheck *pool, const int *copies, const Instance *to,
+                             bool *differs)
 {
     int128 others = 0;
-    int *copies = mem_new(old->cards->count, sizeof *copies);
-    for (size_t c = 0; c < now->cards->count; c++) {
-        const long there = card_find(old->cards, now->cards->card[c].name);
-        item->other_fit = item->other_fit || (there >= 0 && old->fit[there] != now->fit[c]);
-        if (there >= 0)
-            copies[there] = item->answer.copies[c];
+    int *there = mem_new(to->cards->count, sizeof *there);
+    for (size_t c = 0; c < from->cards->count; c++) {
+        const long same = card_find(to->cards, from->cards->card[c].name);
+        if (same >= 0)
+            there[same] = copies[c];
         else
-            others += (int128)now->fit[c] * item->answer.copies[c];
+            others += (int128)from->fit[c] * copies[c];
     }
     PoolCheck check;
-    pool_check(old, copies, &check);
-    item->base_fit = check.fit + (int64_t)others;
+    pool_check(to, there, &check);
+    const int64_t fit = check.fit + (int64_t)others;
+    *differs = check.card_fit + check.bonus + (int64_t)others != pool->card_fit + pool->bonus;
     pool_check_release(&check);
-    mem_free(copies);
+    mem_free(there);
+    return fit;
+}
+
+static bool other_card_fit(const Instance *old, const Instance *now)
+{
+    for (size_t c = 0; c < now->cards->count; c++) {
+        const long there = card_find(old->cards, now->cards->card[c].name);
+        if (there >= 0 && old->fit[there] != now->fit[c])
+            return true;
+    }
+    return false;
+}
+
+/* Soft limits are limits: a case that asks for more of them, or for less, counts fit as the base does. */
+static void compare_fit(const Instance *old, const Answer *base, const Instance *now, WhatIfCase *item)
+{
+    bool here, there = false;
+    item->base_fit = counted_there(now, &item->answer.check, item->answer.copies, old, &here);
+    if (base->has_pool)
+        counted_there(old, &base->check, base->copies, now, &there);
+    item->other_fit = other_card_fit(old, now) || (!same_forms(old, now) && (here || there));
 }
 
 static bool blame(CaseBuilder *b, WhatIfCase *item)
@@ -95,7 +153,7 @@ static void compare(WhatIf *all)
         const Instance *now = all->loaded[item->loaded].instance;
         if (!item->answer.has_pool)
             continue;
-        compare_fit(old, now, item);
+        compare_fit(old, &base->answer, now, item);
         if (!base->answer.has_pool)
             continue;
         item->compared = true;

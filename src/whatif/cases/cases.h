@@ -41,7 +41,8 @@ typedef struct {
     Exchange nearest; /* from the base's pool to it: cards of the item's loaded scenario */
     const LimitUse **tight; /* limits without slack here that have some in the base, or are new; no equalities */
     size_t tights;
-    bool other_fit;    /* some card's fit is not what it is in the base */
+    bool other_fit; /* fit is counted in another way than in the base: that of some card, or what structure adds to one
+                       of the two pools */
     int64_t base_fit;  /* then: the pool by the base's fit */
     Explain *explain;  /* where no pool fits, and caps were not asked: which limits cannot hold together; NULL: not
                           looked for */
