@@ -355,7 +355,7 @@ static void what_to_do_is_told(void **state)
     char *folder = desk_folder("columns: {price: Shop price}\nspending_cap: 9\n", "prices: [p.csv]\n",
                                "name,colours\nA,rye\nB,rye\nC,rye\n");
     folder_print(folder, "p.csv", "name,Shop price\nA,1.00\nB,1.00\nC,1.00\n");
-    folder_print(folder, "new.csv", "name,Preis\nA,1.00\nB,1.00\nC,1.00\n");
+    folder_print(folder, "new.csv", "name,Preis je St\303\274ck\nA,1.00\nB,1.00\nC,1.00\n");
     folder_print(folder, "list.csv", "name\nA\n");
     desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "list.csv"));
     desk_expect(run.out, "it breaks 1 limit: no card must leave to repair that.");
@@ -365,7 +365,8 @@ static void what_to_do_is_told(void **state)
     desk_expect(run.out, "; it holds cards that it may not, or lacks some that it must have.");
     run_forget(&run);
     desk_run(folder, &run, 2, WORDS("best", "scenario.yaml", "--prices", "new.csv"));
-    desk_expect(run.err, "is it 'Preis'? Then write columns: {price: [\"Shop price\", \"Preis\"]} into the model");
+    desk_expect(run.err, "is it 'Preis je St\303\274ck'? Then write columns: {price: [\"Shop price\", \"Preis je "
+                         "St\303\274ck\"]} into the model");
     assert_null(strstr(run.err, "in any sheet"));
     run_forget(&run);
     desk_done(folder);

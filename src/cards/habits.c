@@ -174,6 +174,38 @@ const char *listed_name(const char *text, size_t *length, int *copies)
     return start;
 }
 
+/* "(3)", "(x3)", "(3x)" at the end: the length of what stands before it, or 0. */
+static size_t before_bracket(const char *text, size_t length, int *copies)
+{
+    size_t open = length;
+    while (open > 0 && text[open - 1] != '(')
+        open--;
+    if (open < 2 || text[length - 1] != ')')
+        return 0;
+    char inner[16];
+    const size_t size = length - 1 - open;
+    int number = 0;
+    if (size == 0 || size >= sizeof inner)
+        return 0;
+    memcpy(inner, text + open, size);
+    inner[size] = '\0';
+    const int counted = counted_copies(inner);
+    if (counted < 1 && number_at(inner, size, &number) != size)
+        return 0;
+    *copies = counted >= 1 ? counted : number;
+    for (open--; open > 0 && text[open - 1] == ' ';)
+        open--;
+    return open;
+}
+
+const char *name_with_count(const char *text, size_t *length, int *copies)
+{
+    const char *start = listed_name(text, length, copies);
+    const size_t before = *copies == 1 ? before_bracket(start, *length, copies) : 0;
+    *length = before > 0 ? before : *length;
+    return start;
+}
+
 /* "pcs", "Stk." and the like. */
 static bool means_pieces(const char *word)
 {

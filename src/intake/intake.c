@@ -133,10 +133,13 @@ static bool is_read(const IntakeSheet *sheet, ColumnField field)
     case SHEET_PRICES:
         return field == HOLDS_PRICE || field == HOLDS_LOW || field == HOLDS_HIGH || field == HOLDS_DATE ||
                field == HOLDS_CURRENCY || of_offers(field);
-    case SHEET_OWNED: return field == HOLDS_OWNED || (field == HOLDS_COPIES && !sheet_has(sheet, HOLDS_OWNED));
+    case SHEET_OWNED:
+        return field == HOLDS_PAID || field == HOLDS_OWNED || (field == HOLDS_COPIES && !sheet_has(sheet, HOLDS_OWNED));
     case SHEET_TAGS:
         return field == HOLDS_TAGS || field == HOLDS_ROLE || field == HOLDS_WEIGHT || field == HOLDS_STATUS;
-    case SHEET_POOL: return field == HOLDS_CHOSEN || (field == HOLDS_COPIES && !sheet_has(sheet, HOLDS_CHOSEN));
+    case SHEET_POOL:
+        return field == HOLDS_PAID || field == HOLDS_CHOSEN ||
+               (field == HOLDS_COPIES && !sheet_has(sheet, HOLDS_CHOSEN));
     case SHEET_CARDS: return field <= HOLDS_STATUS || field == HOLDS_ROLE || (field == HOLDS_CHOSEN && sheet->of_pool);
     case SHEET_LEFT: break;
     }

@@ -217,7 +217,8 @@ int look_fits(const ColumnLook *look, size_t rows, ColumnField field)
     case HOLDS_POWER: return holds_grades(look) ? words / 2 : numbers < 60 || look->signs > 0 ? 0 : numbers;
     case HOLDS_PRICE:
     case HOLDS_LOW:
-    case HOLDS_HIGH: return fits_price(look);
+    case HOLDS_HIGH:
+    case HOLDS_PAID: return fits_price(look);
     case HOLDS_TAGS: return fits_tags(look);
     case HOLDS_ENABLES:
     case HOLDS_PAYS_OFF: return look->yes_no * 2 > look->filled ? 0 : fits_tags(look);

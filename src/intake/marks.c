@@ -21,7 +21,7 @@ static bool is_number_field(ColumnField field)
 {
     return field == HOLDS_COST || field == HOLDS_POWER || field == HOLDS_PRICE || field == HOLDS_LOW ||
            field == HOLDS_HIGH || field == HOLDS_COPIES || field == HOLDS_OWNED || field == HOLDS_CHOSEN ||
-           field == HOLDS_WEIGHT;
+           field == HOLDS_PAID || field == HOLDS_WEIGHT;
 }
 
 static bool is_count_field(ColumnField field)

@@ -170,6 +170,8 @@ static void settle_offers(IntakeSheet *sheet)
         ColumnField *field = &sheet->field[k];
         if (*field >= HOLDS_SHOP && *field <= HOLDS_LANGUAGE && !prices)
             *field = HOLDS_OWN;
+        if (*field == HOLDS_PAID && sheet->role != SHEET_OWNED && sheet->role != SHEET_POOL)
+            *field = HOLDS_OWN;
         if ((*field == HOLDS_OWNED || *field == HOLDS_COPIES) && shops && !sheet_has(sheet, HOLDS_STOCK))
             *field = HOLDS_STOCK;
     }

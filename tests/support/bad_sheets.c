@@ -258,7 +258,7 @@ const Mistake mistakes_in_sheets[] = {
      0},
     {"a pool without names",
      "pool.csv",
-     "card,copies\nKiln Warden,1\n",
+     "who,copies\nKiln Warden,1\n",
      0,
      NULL,
      "best pool.yaml -o out.csv",

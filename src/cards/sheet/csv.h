@@ -8,6 +8,7 @@
 
 #include "base/files/file_store.h"
 #include "cards/habits.h"
+#include "cards/sheet/encoding.h"
 
 typedef struct {
     const char *text; /* "" if blank; outer blanks trimmed unless quoted content */
@@ -81,6 +82,12 @@ int sheet_column(const Sheet *sheet, const char *name);
 /* Of a list of names without a header, one column wide: its first line, which was taken for one, becomes a line, and
  * the header is "name". */
 void sheet_as_names(Arena *arena, Sheet *sheet);
+/* Text as such a list whatever marks its lines hold, each that is not blank a name; only where a mark that parts fields
+ * stands in it. False, with nothing reported, where it is nothing of the kind. */
+bool sheet_read_lines(Arena *arena, FileStore *files, const char *path, Sheet *sheet);
+/* The lines of the text that are not blank as rows of one cell under the header "name", whatever marks they hold, but
+ * for quotes around them and separators behind. The path stays as it is. */
+void sheet_split_lines(Arena *arena, const Decoded *text, Sheet *sheet);
 /* A cell that says yes ("yes", "x", a workbook's TRUE) or no ("no", FALSE); false where it says neither. */
 bool sheet_yes_no(const char *text, bool *yes);
 /* What a model says of its sheets holds for this one: its decimal mark; lines that are no cards (by the column of

@@ -33,6 +33,7 @@ typedef enum {
     HOLDS_CONDITION,
     HOLDS_LANGUAGE,
     HOLDS_CHOSEN,
+    HOLDS_PAID, /* of sheets of owned cards and of the present pool */
     HOLDS_ROLE,
     HOLDS_WEIGHT,
     HOLDS_OWN

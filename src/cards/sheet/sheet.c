@@ -6,6 +6,7 @@
 #include "base/files/file.h"
 #include "base/text.h"
 #include "cards/sheet/header_words.h"
+#include "cards/sheet/encoding.h"
 #include "cards/sheet/sheet_table.h"
 #include "cards/workbook/workbook.h"
 
@@ -16,9 +17,13 @@ SourcePos sheet_pos(const Sheet *sheet, const SheetCell *cell)
 
 void sheet_report(const Sheet *sheet, int column, const SheetCell *cell, const char *expected, Diags *diags)
 {
-    char excerpt[TEXT_EXCERPT], header[TEXT_EXCERPT];
-    diag_error(diags, sheet_pos(sheet, cell), "column '%s': found '%s', expected %s",
-               text_excerpt(header, sheet->header.cell[column].text), text_excerpt(excerpt, cell->text), expected);
+    char excerpt[TEXT_EXCERPT], header[TEXT_EXCERPT], advice[160] = "";
+    if (word_is_nothing(cell->text))
+        snprintf(advice, sizeof advice,
+                 "; if it stands for a blank cell, write read: {blanks: [\"%.20s\"]} into the model", cell->text);
+    diag_error(diags, sheet_pos(sheet, cell), "column '%s': found '%s', expected %s%s",
+               text_excerpt(header, sheet->header.cell[column].text), text_excerpt(excerpt, cell->text), expected,
+               advice);
 }
 
 void sheet_report_as_first(const Sheet *sheet, const char *header, const SheetCell *cell, const SheetCell **first,
@@ -183,6 +188,70 @@ const char **sheet_paths(Arena *arena, FileStore *files, const char *path, size_
     }
     arena_free(raw);
     return paths;
+}
+
+/* A line as it stands, but for quotes around it. */
+static const char *line_text(Arena *arena, const char *start, size_t length)
+{
+    if (length < 2 || start[0] != '"' || start[length - 1] != '"')
+        return arena_strndup(arena, start, length);
+    char *text = arena_strndup(arena, start + 1, length - 2), *to = text;
+    for (const char *from = text; *from != '\0'; from++) {
+        *to++ = *from;
+        from += from[0] == '"' && from[1] == '"';
+    }
+    *to = '\0';
+    return text;
+}
+
+void sheet_split_lines(Arena *arena, const Decoded *text, Sheet *sheet)
+{
+    SheetCell *header = arena_alloc(arena, 1, sizeof *header);
+    *header = (SheetCell){.text = "name", .line = 1, .column = 1};
+    *sheet = (Sheet){.path = sheet->path,
+                     .separator = ',',
+                     .windows_1252 = text->windows_1252,
+                     .marked = text->start > 0,
+                     .header = {.line = 1, .cells = 1, .cell = header}};
+    size_t rows = 1;
+    for (const char *at = text->bytes; *at != '\0'; at++)
+        rows += *at == '\n' || *at == '\r';
+    sheet->row = arena_alloc(arena, rows, sizeof *sheet->row);
+    int number = 0;
+    for (const char *line = text->bytes + text->start; *line != '\0';) {
+        size_t length = strcspn(line, "\r\n");
+        const char *end = line + length;
+        while (length > 0 && strchr(",;\t ", line[length - 1]) != NULL) /* columns that hold nothing */
+            length--;
+        const char *start = text_trim(line, &length);
+        number++;
+        if (length > 0 && sheet->rows < SHEET_MAX_ROWS) {
+            SheetCell *cell = arena_alloc(arena, 1, sizeof *cell);
+            *cell = (SheetCell){.text = line_text(arena, start, length), .line = number, .column = 1};
+            sheet->row[sheet->rows++] = (SheetRow){.line = number, .cells = 1, .cell = cell};
+        }
+        line = end + (end[0] == '\r' && end[1] == '\n') + (end[0] != '\0');
+    }
+}
+
+bool sheet_read_lines(Arena *arena, FileStore *files, const char *path, Sheet *sheet)
+{
+    Diags unread;
+    Decoded text;
+    Arena *raw = arena_new();
+    const char *name, *file = sheet_file(arena, path, &name);
+    size_t length = 0;
+    diags_init(&unread);
+    const char *bytes = name == NULL ? file_store_read(files, raw, file, (SourcePos){0}, &length, &unread) : NULL;
+    const bool good = bytes != NULL && !workbook_is(bytes, length) &&
+                      sheet_decode(raw, file, bytes, length, &text, &unread) && strpbrk(text.bytes, ",;\t") != NULL;
+    if (good) {
+        sheet->path = file;
+        sheet_split_lines(arena, &text, sheet);
+    }
+    diags_release(&unread);
+    arena_free(raw);
+    return good;
 }
 
 bool sheet_read(Arena *arena, FileStore *files, const char *path, SourcePos from, Sheet *sheet, Diags *diags)

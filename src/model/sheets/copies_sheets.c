@@ -20,25 +20,38 @@ static bool read_copies(const MatchedSheet *side, const SheetCell *cell, int *co
     return false;
 }
 
-/* Does the column hold whole numbers only, and others than 1 among them? */
+/* Does the column hold whole numbers only, and others than 1 among them, or marks on some lines and nothing on others?
+ */
 static bool counts_something(const MatchedSheet *side, size_t column)
 {
-    bool more = false;
+    bool more = false, marks = false, others = false;
+    size_t blank = 0;
     for (size_t i = 0; i < side->sheet.rows; i++) {
         const char *text = side->sheet.row[i].cell[column].text;
-        int64_t number;
-        if (text[0] == '\0')
-            continue;
-        if (counted_copies(text) > 0) {
-            more = true;
+        int copies;
+        bool yes;
+        if (text[0] == '\0') {
+            blank++;
             continue;
         }
-        if (number_parse(text, 0, sheet_decimal_comma(&side->sheet), &number) != NUMBER_OK || number < 0 ||
-            number > COPIES_MAX)
+        if (!sheet_copies(&side->sheet, text, &copies))
             return false;
-        more = more || number != 1;
+        const bool mark = sheet_yes_no(text, &yes);
+        marks = marks || mark;
+        others = others || !mark;
+        more = more || copies > 1 || (mark && !yes);
     }
-    return more;
+    return more || (marks && !others && blank > 0);
+}
+
+/* Do cells say yes or no? Then a blank one says no. */
+static bool has_marks(const MatchedSheet *side, size_t column)
+{
+    bool yes;
+    for (size_t i = 0; i < side->sheet.rows; i++)
+        if (sheet_yes_no(side->sheet.row[i].cell[column].text, &yes))
+            return true;
+    return false;
 }
 
 /* Without a column of copies each line is one copy; a column of numbers under another name was perhaps meant. */
@@ -56,6 +69,13 @@ static void notice_counts(const MatchedSheet *side)
                     text_excerpt(excerpt, header->text), header->text);
         return;
     }
+}
+
+/* "2x Name" where a column says another number, which counts. */
+static void note_other_count(MatchedSheet *side, int copies)
+{
+    if (side->copies > 1 && copies >= 0 && copies != side->copies && side->disagree++ == 0)
+        side->first_disagree = matched_cell(side, side->name);
 }
 
 /* ---- paid ---- */
@@ -136,15 +156,22 @@ void merge_owned(const InstanceBuilder *builder)
         const int owns = matched_column(&side, "owned"), counts = matched_column(&side, "copies");
         const int column = owns >= 0 ? owns : counts;
         paid.column = matched_column(&side, "paid");
+        const bool blank_is_none = column >= 0 && (column == owns || has_marks(&side, (size_t)column));
         if (column < 0)
             notice_counts(&side);
         for (size_t i = 0; i < side.sheet.rows; i++) {
             side.row = &side.sheet.row[i];
+            if (matched_passes(&side))
+                continue;
             long card = matched_card(&side);
             int copies = 1;
             const int64_t cents = read_paid(&paid, &side);
             if (column >= 0 && !read_copies(&side, matched_cell(&side, column), &copies))
                 continue;
+            if (column >= 0 && card >= 0)
+                note_other_count(&side, copies);
+            if (copies < 0 && side.copies == 1 && blank_is_none)
+                copies = 0;
             copies = copies < 0 || column < 0 ? side.copies : copies;
             if (card < 0) {
                 add_stray(&paid, &side, copies, cents);
@@ -182,6 +209,8 @@ static void read_pool_rows(const InstanceBuilder *builder, MatchedSheet *side)
     int column = matched_column(side, "chosen");
     if (column < 0)
         column = matched_column(side, "copies");
+    if (column < 0)
+        notice_counts(side);
     GoneCard *gone = NULL;
     size_t capacity = 0;
     Paid paid = {.exchange = {.instance = instance, .diags = builder->diags}, .column = matched_column(side, "paid")};
@@ -189,6 +218,8 @@ static void read_pool_rows(const InstanceBuilder *builder, MatchedSheet *side)
     side->only_counted = true;
     for (size_t i = 0; i < side->sheet.rows; i++) {
         side->row = &side->sheet.row[i];
+        if (matched_passes(side))
+            continue;
         int copies = 1;
         read_paid(&paid, side);
         if (column >= 0 && !read_copies(side, matched_cell(side, column), &copies))
@@ -198,6 +229,8 @@ static void read_pool_rows(const InstanceBuilder *builder, MatchedSheet *side)
             continue;
         }
         long card = matched_card(side);
+        if (card >= 0 && column >= 0)
+            note_other_count(side, copies);
         if (card >= 0)
             instance->present[card] += column < 0 ? side->copies : copies;
         else if (matched_cell(side, side->name)->text[0] != '\0')

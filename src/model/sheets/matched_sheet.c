@@ -2,9 +2,11 @@
  * few shown in a notice: price and owned lists are longer than any list of candidates. */
 #include "model/sheets/matched_sheet.h"
 
+#include <stdio.h>
 #include <string.h>
 
 #include "cards/sheet/header_words.h"
+#include "cards/sheet/sheet_numbers.h"
 
 #define SHOWN 5
 
@@ -31,6 +33,47 @@ int mapped_column(const Sheet *sheet, const Model *model, const char *word)
     return column_in(sheet, model, word, NULL);
 }
 
+/* Does the column hold nothing but numbers of copies? */
+static bool holds_copies(const Sheet *sheet, size_t column)
+{
+    for (size_t i = 0; i < sheet->rows; i++) {
+        const char *text = sheet->row[i].cell[column].text;
+        int copies;
+        if (text[0] != '\0' && !word_is_nothing(text) && !sheet_copies(sheet, text, &copies))
+            return false;
+    }
+    return true;
+}
+
+int side_column(const Sheet *sheet, const Model *model, const char *word)
+{
+    const int named = mapped_column(sheet, model, word), field = field_of_name(word);
+    int found = -1;
+    if (named >= 0 || field < 0)
+        return named;
+    const bool copies = field == HOLDS_COPIES || field == HOLDS_OWNED || field == HOLDS_CHOSEN;
+    for (size_t i = 0; i < sheet->header.cells; i++) {
+        const char *header = sheet->header.cell[i].text;
+        if (!header_is(header, (ColumnField)field) || field_of_name(header) >= 0 ||
+            text_find(header, model->map_header, model->maps) >= 0 || (copies && !holds_copies(sheet, i)))
+            continue;
+        if (found >= 0)
+            return -1;
+        found = (int)i;
+    }
+    return found;
+}
+
+void side_tell(const Sheet *sheet, const Model *model, int column, const char *word, Diags *diags)
+{
+    char excerpt[TEXT_EXCERPT];
+    if (column < 0 || mapped_column(sheet, model, word) >= 0)
+        return;
+    const SheetCell *header = &sheet->header.cell[column];
+    diag_remark(diags, sheet_pos(sheet, header), "the column '%s' is read as %s", text_excerpt(excerpt, header->text),
+                word);
+}
+
 bool cell_card(const Instance *instance, const Sheet *sheet, const SheetCell *cell, size_t *card, Diags *diags)
 {
     char excerpt[TEXT_EXCERPT];
@@ -49,9 +92,22 @@ bool cell_card(const Instance *instance, const Sheet *sheet, const SheetCell *ce
     return false;
 }
 
+/* What is read by words alone, where neither the model nor the header says it: sheets of tags are not. */
+static bool by_words(const char *word)
+{
+    static const char *const words[] = {"name", "price", "copies", "owned", "chosen", "paid"};
+    return text_find(word, words, sizeof words / sizeof *words) >= 0;
+}
+
 int matched_column(const MatchedSheet *side, const char *word)
 {
-    return column_in(&side->sheet, side->builder->instance->model, word, side->builder->instance->cards->map_used);
+    const Model *model = side->builder->instance->model;
+    int column = column_in(&side->sheet, model, word, side->builder->instance->cards->map_used);
+    if (column < 0 && by_words(word)) {
+        column = side_column(&side->sheet, model, word);
+        side_tell(&side->sheet, model, column, word, side->builder->diags);
+    }
+    return column;
 }
 
 /* The headers that the model has for the field, and this one. */
@@ -81,6 +137,25 @@ static const char *meant_header(const MatchedSheet *side, const char *word, cons
     return nearest;
 }
 
+static bool is_card(const Instance *instance, const char *text)
+{
+    size_t length;
+    int copies;
+    if (card_find(instance->cards, text) >= 0)
+        return true;
+    const char *name = name_with_count(text, &length, &copies);
+    return card_find(instance->cards, arena_strndup(instance->arena, name, length)) >= 0;
+}
+
+/* A candidate among what was taken for names of columns; NULL: none. */
+static const char *first_card(const MatchedSheet *side)
+{
+    for (size_t i = 0; i < side->sheet.header.cells; i++)
+        if (is_card(side->builder->instance, side->sheet.header.cell[i].text))
+            return side->sheet.header.cell[i].text;
+    return NULL;
+}
+
 bool matched_lacks(const MatchedSheet *side, const char *word)
 {
     int meant = -1;
@@ -97,9 +172,17 @@ int matched_need_column(const MatchedSheet *side, const char *word)
         return column;
     const char **headers = mem_new(side->sheet.header.cells, sizeof *headers);
     char first[TEXT_EXCERPT];
-    const char *nearest = meant_header(side, word, headers, &meant);
+    const char *nearest = meant_header(side, word, headers, &meant), *card = first_card(side);
     const SourcePos at = sheet_pos(&side->sheet, &side->sheet.header.cell[meant >= 0 ? meant : 0]);
-    if (meant >= 0)
+    if (card != NULL)
+        diag_error(side->builder->diags, at,
+                   "the first line has '%s', which is a card; write a line above it that names the columns, such as "
+                   "name%c%s",
+                   text_excerpt(first, card), side->sheet.separator,
+                   side->kind == MATCHED_PRICES ? "price"
+                   : side->kind == MATCHED_TAGS ? "tag"
+                                                : "copies");
+    else if (meant >= 0)
         diag_error(side->builder->diags, at,
                    "found no column '%s'; is it '%s'? Then write columns: {%s: %s} into the model", word,
                    text_excerpt(first, headers[meant]), word, with_header(side, word, headers[meant]));
@@ -150,7 +233,7 @@ static void tell_slips(const MatchedSheet *side, MatchedKind kind)
     const bool short_list =
         mapped_column(&side->sheet, model, "status") >= 0 || mapped_column(&side->sheet, model, "wishes") >= 0;
     for (size_t k = 0; k < COPIES_WORDS; k++)
-        copies = copies || mapped_column(&side->sheet, side->builder->instance->model, copies_words[k]) >= 0;
+        copies = copies || side_column(&side->sheet, side->builder->instance->model, copies_words[k]) >= 0;
     for (const char *const *word = read_words[kind]; *word != NULL; word++) {
         const int column = mapped_column(&side->sheet, side->builder->instance->model, *word);
         if (column >= 0)
@@ -189,7 +272,9 @@ static int words_found(const Sheet *sheet, const void *context)
     const int words = (int)(sizeof use->words->word / sizeof *use->words->word);
     int found = 0;
     for (int k = 0; k < words && use->words->word[k] != NULL; k++) {
-        const bool there = column_in(sheet, use->model, use->words->word[k], NULL) >= 0;
+        const char *word = use->words->word[k];
+        const bool there =
+            (by_words(word) ? side_column(sheet, use->model, word) : column_in(sheet, use->model, word, NULL)) >= 0;
         if (!there && k < use->words->needed)
             return -1;
         found += there;
@@ -201,27 +286,76 @@ static int words_found(const Sheet *sheet, const void *context)
 static bool is_plain_list(const MatchedSheet *side, MatchedKind kind)
 {
     const Instance *instance = side->builder->instance;
-    const char *first = side->sheet.header.cell[0].text;
-    size_t length;
-    int copies;
     if ((kind != MATCHED_OWNED && kind != MATCHED_POOL) || side->sheet.header.cells != 1 ||
         mapped_column(&side->sheet, instance->model, "name") >= 0)
         return false;
-    const char *listed = listed_name(first, &length, &copies);
-    return card_find(instance->cards, first) >= 0 ||
-           card_find(instance->cards, arena_strndup(instance->arena, listed, length)) >= 0;
+    return is_card(instance, side->sheet.header.cell[0].text);
+}
+
+static void tell_title(const MatchedSheet *side, const Sheet *sheet, const SheetCell *title)
+{
+    char excerpt[TEXT_EXCERPT];
+    if (!header_is(title->text, HOLDS_NAME))
+        diag_notice(side->builder->diags, sheet_pos(sheet, title), "'%s' is taken for the title of a list of names",
+                    text_excerpt(excerpt, title->text));
+}
+
+bool lines_are_names(const Instance *instance, const Sheet *lines, size_t *above)
+{
+    size_t cards = 0;
+    for (*above = 0; *above < lines->rows && !is_card(instance, lines->row[*above].cell[0].text); ++*above)
+        if (strpbrk(lines->row[*above].cell[0].text, ",;\t") != NULL)
+            return false;
+    for (size_t i = *above; i < lines->rows; i++)
+        cards += is_card(instance, lines->row[i].cell[0].text);
+    return 2 * cards > lines->rows - *above;
+}
+
+/* Such a list with names that hold commas. */
+static bool read_as_lines(MatchedSheet *side, const char *path)
+{
+    const Instance *instance = side->builder->instance;
+    Sheet sheet;
+    size_t above;
+    if (!sheet_read_lines(instance->arena, instance->scenario->files, path, &sheet) ||
+        !lines_are_names(instance, &sheet, &above))
+        return false;
+    if (above > 0)
+        tell_title(side, &sheet, &sheet.row[0].cell[0]);
+    sheet.row += above;
+    sheet.rows -= above;
+    side->sheet = sheet;
+    return true;
+}
+
+/* A title above a list of names alone: what is no candidate, above lines most of which are. */
+static void drop_title(const MatchedSheet *side, Sheet *sheet)
+{
+    size_t cards = 0;
+    for (size_t i = 0; i < sheet->rows; i++)
+        cards += is_card(side->builder->instance, sheet->row[i].cell[0].text);
+    if (2 * cards <= sheet->rows)
+        return;
+    tell_title(side, sheet, &sheet->header.cell[0]);
+    sheet_as_names(side->builder->instance->arena, sheet);
+    sheet->row++;
+    sheet->rows--;
 }
 
 bool matched_open(const InstanceBuilder *builder, MatchedKind kind, const PathAt *path, MatchedSheet *side)
 {
-    *side = (MatchedSheet){.builder = builder};
+    *side = (MatchedSheet){.kind = kind, .builder = builder};
     const MatchedUse words = {.model = builder->instance->model, .words = &matched_words[kind]};
     const SheetUse use = {.what = matched_words[kind].what, .fits = words_found, .context = &words};
-    if (!sheet_read_for(builder->instance->arena, builder->instance->scenario->files, path->path, path->at, &use,
-                        &side->sheet, builder->diags))
+    const bool lines = (kind == MATCHED_OWNED || kind == MATCHED_POOL) && read_as_lines(side, path->path);
+    if (!lines && !sheet_read_for(builder->instance->arena, builder->instance->scenario->files, path->path, path->at,
+                                  &use, &side->sheet, builder->diags))
         return false;
     if (is_plain_list(side, kind))
         sheet_as_names(builder->instance->arena, &side->sheet);
+    else if ((kind == MATCHED_OWNED || kind == MATCHED_POOL) && side->sheet.header.cells == 1 &&
+             side_column(&side->sheet, builder->instance->model, "name") < 0)
+        drop_title(side, &side->sheet);
     side->name = matched_need_column(side, "name");
     if (side->name >= 0)
         sheet_take_habits(&side->sheet, (size_t)side->name, &builder->instance->model->habits);
@@ -240,12 +374,49 @@ void matched_report(const MatchedSheet *side, const SheetCell *cell, const char 
     sheet_report(&side->sheet, (int)(cell - side->row->cell), cell, expected, side->builder->diags);
 }
 
+bool names_no_card(const Instance *instance, const SheetRow *row, const SheetCell *name)
+{
+    const Model *model = instance->model;
+    size_t length;
+    int count;
+    if (name->text[0] == '\0' || card_find(instance->cards, name->text) >= 0)
+        return false;
+    if (word_is_total(name->text))
+        return true;
+    for (size_t i = 0; i < row->cells; i++)
+        if (&row->cell[i] != name && row->cell[i].text[0] != '\0')
+            return false;
+    const char *start = name_with_count(name->text, &length, &count);
+    return text_find(arena_strndup(instance->arena, start, length), model->colour, model->colours) >= 0;
+}
+
+bool matched_passes(MatchedSheet *side)
+{
+    const SheetCell *cell = matched_cell(side, side->name);
+    if (!names_no_card(side->builder->instance, side->row, cell))
+        return false;
+    side->first_passed = side->passed++ == 0 ? cell : side->first_passed;
+    return true;
+}
+
+void passed_tell(const SheetCell *first, size_t count, SourcePos at, Diags *diags)
+{
+    char excerpt[TEXT_EXCERPT], more[60] = "";
+    if (count > 1)
+        snprintf(more, sizeof more, ", and so %s %zu more", count == 2 ? "is" : "are", count - 1);
+    if (count > 0)
+        diag_notice(diags, at, "'%s' is taken for a heading or a total, not for a card%s",
+                    text_excerpt(excerpt, first->text), more);
+}
+
 long matched_card(MatchedSheet *side)
 {
     const SheetCell *cell = matched_cell(side, side->name);
     if (cell->text[0] == '\0') {
-        diag_error(side->builder->diags, sheet_pos(&side->sheet, cell),
-                   "found a line without a name, expected a card's name");
+        diag_error(
+            side->builder->diags, sheet_pos(&side->sheet, cell),
+            "found a line without a name, expected a card's name; if such lines are no cards, as sums are, write "
+            "read: {skip_lines: [\"\"]} into the model");
         return -1;
     }
     const CardSet *cards = side->builder->instance->cards;
@@ -255,7 +426,7 @@ long matched_card(MatchedSheet *side)
         return card;
     size_t length;
     int copies;
-    const char *start = listed_name(cell->text, &length, &copies);
+    const char *start = name_with_count(cell->text, &length, &copies);
     card = card_find(cards, arena_strndup(side->builder->instance->arena, start, length));
     if (card >= 0) {
         side->copies = copies;
@@ -273,6 +444,17 @@ long matched_card(MatchedSheet *side)
 
 void matched_close(MatchedSheet *side)
 {
+    char excerpt[TEXT_EXCERPT];
+    if (side->passed > 0)
+        passed_tell(side->first_passed, side->passed, sheet_pos(&side->sheet, side->first_passed),
+                    side->builder->diags);
+    if (side->disagree > 0)
+        diag_notice(side->builder->diags, sheet_pos(&side->sheet, side->first_disagree),
+                    "'%s' says another number of copies than its column, which counts%s",
+                    text_excerpt(excerpt, side->first_disagree->text),
+                    side->disagree > 1
+                        ? arena_printf(side->builder->instance->arena, ", as on %zu lines more", side->disagree - 1)
+                        : "");
     if (side->unmatched > 0 && side->only_counted)
         diag_notice(side->builder->diags, (SourcePos){.file = side->sheet.path},
                     "%zu of %zu lines name%s no candidate: `check` lists them", side->unmatched, side->sheet.rows,

@@ -195,6 +195,8 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
                                              [ACCEPT_LANGUAGE] = matched_column(&side, "language")}};
     for (size_t i = 0; i < side.sheet.rows && column[PRICE] >= 0; i++) {
         side.row = &side.sheet.row[i];
+        if (matched_passes(&side))
+            continue;
         long card = matched_card(&side);
         const bool replaced = card >= 0 && prices->newer != NULL && prices->newer[card];
         if (card < 0)

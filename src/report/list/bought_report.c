@@ -160,10 +160,10 @@ static void add_lines(const Instance *in, const BoughtLine *line, const Sheet *s
 void bought_lines(const Instance *in, const Bought *b, const Sheet *sheet, Text *out)
 {
     const Model *model = in->model;
-    const int owns = mapped_column(sheet, model, "owned"), paid = mapped_column(sheet, model, "paid");
+    const int owns = side_column(sheet, model, "owned"), paid = side_column(sheet, model, "paid");
     const size_t columns = sheet->header.cells + (paid < 0);
-    const int column[AT_ALL] = {[AT_NAME] = mapped_column(sheet, model, "name"),
-                                [AT_COPIES] = owns >= 0 ? owns : mapped_column(sheet, model, "copies"),
+    const int column[AT_ALL] = {[AT_NAME] = side_column(sheet, model, "name"),
+                                [AT_COPIES] = owns >= 0 ? owns : side_column(sheet, model, "copies"),
                                 [AT_PAID] = paid >= 0 ? paid : (int)columns - 1};
     const char **cell = mem_new(columns, sizeof *cell), *paid_header = header_beside_cards(in, "paid");
     for (size_t c = 0; c < columns; c++)

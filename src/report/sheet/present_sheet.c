@@ -169,11 +169,11 @@ void present_sheet(const Instance *instance, const Sheet *sheet, const int *copi
 {
     const Model *model = instance->model;
     PoolSheet s = {.in = instance, .sheet = sheet, .arena = arena_new(), .out = out};
-    s.name = mapped_column(sheet, model, "name");
-    s.copies = mapped_column(sheet, model, "chosen");
+    s.name = side_column(sheet, model, "name");
+    s.copies = side_column(sheet, model, "chosen");
     if (s.copies < 0)
-        s.copies = mapped_column(sheet, model, "copies");
-    s.paid = mapped_column(sheet, model, "paid");
+        s.copies = side_column(sheet, model, "copies");
+    s.paid = side_column(sheet, model, "paid");
     s.price = mapped_column(sheet, model, "price");
     s.written = sheet_is_written(sheet);
     read_lines(&s);

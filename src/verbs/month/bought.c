@@ -1,4 +1,5 @@
 /* bought.c - files and a shopping list with what was paid -> report, and a sheet of owned cards. */
+#include "model/sheets/matched_sheet.h"
 #include "report/list/bought_report.h"
 #include "verbs/outputs/outputs.h"
 
@@ -43,10 +44,17 @@ static bool add_lines(Job *job, const Bought *bought, Text *out)
 {
     Sheet sheet;
     const PathAt *owned = &job->scenario->owned[0];
-    const bool good = sheet_read(job->options.arena, job->files, owned->path, owned->at, &sheet, &job->diags);
-    if (good)
-        bought_lines(job->instance, bought, &sheet, out);
-    return good;
+    if (!sheet_read(job->options.arena, job->files, owned->path, owned->at, &sheet, &job->diags))
+        return false;
+    if (side_column(&sheet, job->instance->model, "name") < 0) {
+        diag_error(&job->diags, sheet_line_pos(&sheet, sheet.header.line),
+                   "--apply: '%s' is a list of names without names of columns, so there is no place for what was paid; "
+                   "expected -o FILE, and that file under 'owned' in the scenario instead",
+                   owned->path);
+        return false;
+    }
+    bought_lines(job->instance, bought, &sheet, out);
+    return true;
 }
 
 static int show(Job *job, const Bought *bought)
@@ -57,7 +65,7 @@ static int show(Job *job, const Bought *bought)
     if (!o->apply)
         bought_sheet(job->instance, bought, &sheet);
     else if (!add_lines(job, bought, &sheet))
-        return EXIT_COULD_NOT_RUN;
+        return EXIT_BAD_INPUT;
     const char *written = output_sheet(job, "owned", job->instance, &sheet);
     const int code = job->diags.errors > 0 ? EXIT_COULD_NOT_RUN : EXIT_ANSWERED;
     if (is_stdout(o->output))

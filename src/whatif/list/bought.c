@@ -6,6 +6,7 @@
 #include "base/sort.h"
 #include "base/text.h"
 #include "cards/sheet/csv.h"
+#include "cards/sheet/header_words.h"
 #include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/matched_sheet.h"
 #include "model/sheets/money.h"
@@ -42,6 +43,22 @@ static void read_paid(BoughtSheet *s, const SheetCell *cell, int64_t *paid)
         money_exchange(&s->exchange, currency_mark(s->in->arena, cell->text), sheet_pos(&s->sheet, cell), paid);
 }
 
+/* The card of this name, also as "2x Name", which counts where no column says the copies. */
+static bool find_card(BoughtSheet *s, const SheetCell *name, BoughtLine *line)
+{
+    size_t length;
+    int copies;
+    const char *start = name_with_count(name->text, &length, &copies);
+    const long card = card_find(s->in->cards, name->text) >= 0
+                          ? -1
+                          : card_find(s->in->cards, arena_strndup(s->in->arena, start, length));
+    if (card < 0)
+        return cell_card(s->in, &s->sheet, name, &line->card, s->diags);
+    line->card = (size_t)card;
+    line->copies = copies;
+    return true;
+}
+
 static void read_line(BoughtSheet *s, const SheetRow *row, Bought *b)
 {
     const SheetCell *what = cell_of(s, row, AT_WHAT), *paid = cell_of(s, row, AT_PAID),
@@ -53,12 +70,19 @@ static void read_line(BoughtSheet *s, const SheetRow *row, Bought *b)
     }
     if (what->text[0] != '\0' && !text_folds_to(what->text, "buy"))
         return;
+    const SheetCell *name = cell_of(s, row, AT_NAME);
+    if (word_is_total(name->text) && card_find(s->in->cards, name->text) < 0) {
+        char excerpt[TEXT_EXCERPT];
+        diag_notice(s->diags, sheet_pos(&s->sheet, name), "'%s' is taken for a total, not for a card",
+                    text_excerpt(excerpt, name->text));
+        return;
+    }
     if (paid->text[0] == '\0') {
         b->waiting++;
         return;
     }
     BoughtLine line = {.copies = 1};
-    if (!cell_card(s->in, &s->sheet, cell_of(s, row, AT_NAME), &line.card, s->diags))
+    if (!find_card(s, name, &line))
         return;
     if (copies->text[0] != '\0' && (!sheet_copies(&s->sheet, copies->text, &line.copies) || line.copies < 1))
         report(s, copies, AT_COPIES, "a whole number of copies, 1 to 1000");
@@ -123,29 +147,49 @@ static void add_up(const Instance *in, Bought *b)
     b->lines = kept;
 }
 
-static int list_fits(const Sheet *sheet, const void *nothing)
+static int column_of(const Sheet *sheet, const Model *model, int k)
 {
-    (void)nothing;
+    return k == AT_WHAT ? sheet_column(sheet, header_word[k]) : side_column(sheet, model, header_word[k]);
+}
+
+static int list_fits(const Sheet *sheet, const void *model)
+{
     int found = 0;
-    for (int k = 0; k < AT_ALL; k++)
-        found += sheet_column(sheet, header_word[k]) >= 0;
-    return sheet_column(sheet, "name") >= 0 && sheet_column(sheet, "paid") >= 0 ? found : -1;
+    for (int k = 0; k < AT_ALL; k++) {
+        const bool there = column_of(sheet, model, k) >= 0;
+        if (!there && (k == AT_NAME || k == AT_PAID))
+            return -1;
+        found += there;
+    }
+    return found;
+}
+
+static bool find_columns(BoughtSheet *s)
+{
+    const size_t errors = s->diags->errors;
+    for (int k = 0; k < AT_ALL; k++) {
+        s->column[k] = column_of(&s->sheet, s->in->model, k);
+        if (k != AT_WHAT)
+            side_tell(&s->sheet, s->in->model, s->column[k], header_word[k], s->diags);
+        if (s->column[k] < 0 && (k == AT_NAME || k == AT_PAID))
+            diag_error(s->diags, sheet_line_pos(&s->sheet, s->sheet.header.line),
+                       "found no column '%s', expected the shopping list with what was paid filled in; the model can "
+                       "say which column it is with columns: {%s: HEADER}",
+                       header_word[k], header_word[k]);
+    }
+    return s->diags->errors == errors;
 }
 
 bool bought_read(const Instance *instance, const char *path, Bought *bought, Diags *diags)
 {
     const size_t errors = diags->errors;
     BoughtSheet s = {.in = instance, .exchange = {.instance = instance, .diags = diags}, .diags = diags};
-    const SheetUse use = {.what = "what was bought", .fits = list_fits};
+    const SheetUse use = {.what = "what was bought", .fits = list_fits, .context = instance->model};
     *bought = (Bought){.arena = arena_new()};
-    if (sheet_read_for(bought->arena, instance->scenario->files, path, (SourcePos){0}, &use, &s.sheet, diags)) {
-        for (int k = 0; k < AT_ALL; k++) {
-            s.column[k] = sheet_column(&s.sheet, header_word[k]);
-            if (s.column[k] < 0 && (k == AT_NAME || k == AT_PAID))
-                diag_error(diags, sheet_line_pos(&s.sheet, s.sheet.header.line),
-                           "found no column '%s', expected the shopping list with what was paid filled in",
-                           header_word[k]);
-        }
+    if (sheet_read_for(bought->arena, instance->scenario->files, path, (SourcePos){0}, &use, &s.sheet, diags) &&
+        find_columns(&s)) {
+        if (s.column[AT_WHAT] < 0) /* not a list that was written here */
+            sheet_take_habits(&s.sheet, (size_t)s.column[AT_NAME], &instance->model->habits);
         bought->path = s.sheet.path;
         bought->line = arena_alloc(bought->arena, s.sheet.rows, sizeof *bought->line);
         for (size_t k = 0; k < s.sheet.rows && diags->errors == errors; k++)

@@ -16,6 +16,8 @@ typedef struct {
     const Instance *in;
     PoolFile *pool;
     size_t capacity;
+    size_t passed;
+    SheetCell first_passed;
     Diags *diags;
 } Reader;
 
@@ -39,6 +41,18 @@ static void add_card(Reader *r, const char *name, int copies, int line)
     pool->unknown[pool->unknowns++] = (UnknownCard){arena_strdup(pool->arena, name), line, copies, nearest};
 }
 
+/* ---- what is no card ---- */
+
+/* A total or a heading; the first of them is told in the end. */
+static bool passes_row(Reader *r, const SheetRow *row, const SheetCell *name)
+{
+    if (!names_no_card(r->in, row, name))
+        return false;
+    if (r->passed++ == 0)
+        r->first_passed = *name;
+    return true;
+}
+
 /* ---- one name a line ---- */
 
 /* "3 Sisters", without an x. */
@@ -53,7 +67,7 @@ static bool begins_with_bare_number(const char *line)
 static const char *name_and_copies(const Reader *r, const char *line, int *copies)
 {
     size_t length;
-    const char *start = listed_name(line, &length, copies);
+    const char *start = name_with_count(line, &length, copies);
     const char *name = arena_strndup(r->pool->arena, start, length);
     if (card_find(r->in->cards, name) >= 0 || !begins_with_bare_number(line))
         return name;
@@ -61,24 +75,16 @@ static const char *name_and_copies(const Reader *r, const char *line, int *copie
     return line;
 }
 
-static void read_lines(Reader *r, const Decoded *text)
+static void read_lines(Reader *r, const Sheet *lines, size_t above)
 {
-    int number = 0;
-    for (const char *line = text->bytes + text->start; line != NULL && *line != '\0';) {
-        const char *end = strpbrk(line, "\r\n");
-        size_t length = end != NULL ? (size_t)(end - line) : strlen(line);
-        const char *start = text_trim(line, &length);
-        number++;
-        if (length > 0) {
-            int copies;
-            const char *whole = arena_strndup(r->pool->arena, start, length);
-            const char *name =
-                card_find(r->in->cards, whole) >= 0 ? (copies = 1, whole) : name_and_copies(r, whole, &copies);
-            add_card(r, name, copies, number);
-        }
-        if (end == NULL)
-            return;
-        line = end[0] == '\r' && end[1] == '\n' ? end + 2 : end + 1;
+    for (size_t i = above; i < lines->rows; i++) {
+        const SheetRow *row = &lines->row[i];
+        const char *line = row->cell[0].text;
+        int copies = 1;
+        if (passes_row(r, row, &row->cell[0]))
+            continue;
+        const char *name = card_find(r->in->cards, line) >= 0 ? line : name_and_copies(r, line, &copies);
+        add_card(r, name, copies, row->line);
     }
 }
 
@@ -110,14 +116,19 @@ static void tell_slips(const Reader *r, const Sheet *sheet, int name)
 
 static void read_sheet(Reader *r, const Sheet *sheet, int name)
 {
-    int count = mapped_column(sheet, r->in->model, "chosen");
-    if (count < 0)
-        count = mapped_column(sheet, r->in->model, "copies");
+    int count = side_column(sheet, r->in->model, "chosen");
+    side_tell(sheet, r->in->model, count, "chosen", r->diags);
+    if (count < 0) {
+        count = side_column(sheet, r->in->model, "copies");
+        side_tell(sheet, r->in->model, count, "copies", r->diags);
+    }
     if (count < 0)
         tell_slips(r, sheet, name);
     for (size_t i = 0; i < sheet->rows; i++) {
         const SheetRow *row = &sheet->row[i];
         int copies = 1;
+        if (passes_row(r, row, &row->cell[name]))
+            continue;
         if (count >= 0 && row->cell[count].text[0] == '\0')
             continue; /* as in the scenario's pool */
         if (count >= 0 && !sheet_copies(sheet, row->cell[count].text, &copies)) {
@@ -226,10 +237,14 @@ static void read_file(Reader *r, const char *path)
     if (workbook_is(bytes, length))
         read_as_sheet(r, path);
     else if (sheet_decode(r->pool->arena, r->pool->path, bytes, length, &text, r->diags)) {
-        if (has_name_column(r, &text))
+        Sheet lines = {.path = r->pool->path};
+        size_t above = 0;
+        sheet_split_lines(r->pool->arena, &text, &lines);
+        const bool named = has_name_column(r, &text);
+        if (named && !(lines_are_names(r->in, &lines, &above) && above > 0))
             read_as_sheet(r, path);
         else
-            read_lines(r, &text);
+            read_lines(r, &lines, named ? above : 0);
     }
 }
 
@@ -243,6 +258,8 @@ bool pool_file_read(const Instance *instance, const char *path, PoolFile *pool, 
         diag_error(diags, (SourcePos){0}, "found '-', expected the path of a file with the pool");
     else
         read_file(&r, path);
+    passed_tell(&r.first_passed, r.passed,
+                (SourcePos){.file = pool->path, .line = r.first_passed.line, .column = r.first_passed.column}, diags);
     for (size_t c = 0; c < instance->cards->count; c++)
         pool->listed += pool->copies[c];
     if (diags->errors == errors && pool->listed == 0)
