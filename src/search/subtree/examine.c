@@ -30,17 +30,14 @@ static bool point_outside(const Worker *w, const Level *l)
 static bool tighten(Worker *w, Level *l, int64_t wanted)
 {
     const int n = w->core->matrix.p.columns;
-    int64_t *before = w->point;
-    memcpy(before, l->low, (size_t)n * sizeof *before);
-    int64_t width = 0, after = 0;
+    int64_t *width = w->point;
     for (int j = 0; j < n; j++)
-        width += l->high[j] - l->low[j];
+        width[j] = l->high[j] - l->low[j];
     if (exact_tighten(&w->exact, l->low, l->high, wanted) == 0)
         return true;
     for (int j = 0; j < n; j++)
-        after += l->high[j] - l->low[j];
-    if (after != width)
-        propagator_touch_all(&w->propagator);
+        if (l->high[j] - l->low[j] < width[j])
+            propagator_touch_column(&w->propagator, j);
     return propagate(&w->propagator, l->low, l->high);
 }
 
