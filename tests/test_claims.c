@@ -293,6 +293,28 @@ static void sums_of_highs_that_are_not_counted(void **state)
     desk_done(folder);
 }
 
+/* A choice of at most one theme asks for none: what asks for nothing is not asked about. No card out is "none". */
+static void nothing_is_said_of_what_asks_for_nothing(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("  - {name: u, colours: teal}\nchoose: {from: [t, u], at_most: 1}\n", "pool: pool.csv\n",
+                               "name,colours,power,tags\nAnvil,rye,5,t\nBucket,teal,5,u\nCandle,teal,6,\n");
+    folder_print(folder, "pool.csv", "name\nAnvil\nBucket\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--rules"));
+    desk_expect(run.out, "choice of themes  at most 1");
+    assert_null(strstr(run.out, "choice of themes  at least 0"));
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "--swaps", "0"));
+    desk_expect(run.out, "With none out: 0 in, fit 11, the best there is (proven)");
+    run_forget(&run);
+    folder_print(folder, "pool.csv", "name\nAnvil\nBucket\nCandle\n");
+    desk_run(folder, &run, 1, WORDS("revise", "scenario.yaml", "--swaps", "0"));
+    desk_expect(run.out, "With none out no pool meets every limit: proven.");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* A soft limit that is missed: where it asks for less, the same pool has more fit, and no card is named. */
 static void nothing_moves_where_less_is_asked(void **state)
 {
@@ -642,6 +664,7 @@ int main(void)
         cmocka_unit_test(themes_that_do_not_count_are_not_the_weakest),
         cmocka_unit_test(what_to_do_is_told),
         cmocka_unit_test(soft_limits_missed_are_said),
+        cmocka_unit_test(nothing_is_said_of_what_asks_for_nothing),
         cmocka_unit_test(nothing_moves_where_less_is_asked),
         cmocka_unit_test(no_score_is_known_to_matter),
         cmocka_unit_test(help_names_cards_that_are_there),

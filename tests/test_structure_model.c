@@ -3,6 +3,7 @@
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
+#include <stdio.h>
 #include <string.h>
 
 #include <cmocka.h>
@@ -193,6 +194,26 @@ static void names_of_combinations(void **state)
     lab_close(&lab);
 }
 
+/* At least none, or at most all, is no side beside one that asks; where neither asks both are told. */
+static void sides_of_choices(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *asked;
+        bool low, high;
+    } choice[] = {{"at_most: 1", false, true}, {"at_least: 1", true, false},    {"between: [1, 2]", true, true},
+                  {"exactly: 0", true, true},  {"between: [0, 3]", true, true}, {"exactly: 3", true, true}};
+    for (size_t k = 0; k < sizeof choice / sizeof *choice; k++) {
+        char lines[200];
+        snprintf(lines, sizeof lines, HEAD "choose: {from: [knots, kites, mirrors], %s}\n", choice[k].asked);
+        Lab lab;
+        open_lab(&lab, lines, "");
+        assert_int_equal(limit_of(&lab, "choice of themes")->bounds.has_low, choice[k].low);
+        assert_int_equal(limit_of(&lab, "choice of themes")->bounds.has_high, choice[k].high);
+        lab_close(&lab);
+    }
+}
+
 static void sets_of_parts(void **state)
 {
     (void)state;
@@ -328,6 +349,10 @@ static void mistakes(void **state)
 {
     (void)state;
     static const Mistake mistake[] = {
+        {"needs: [{card: Anvil, one_of: [Basket, basket], at_least: 2}]",
+         {"m.yaml:7:9: error: ", "what Anvil needs asks for 2 of 1 card,", "expected no more than there are"}},
+        {"groups: [{name: heap, cards: [Anvil, Basket], at_least: 3}]",
+         {"m.yaml:7:17: error: ", "heap asks for 3 of 2 cards,", ""}},
         {"places: {theme: many}", {"m.yaml:7:17: error: ", "many", "places"}},
         {"places: {theem: 6}", {"m.yaml:7:10: error: ", "theem", "did you mean 'theme'"}},
         {"places: {each: pair, theme: 1}", {"m.yaml:7:16: error: ", "pair", "colour"}},
@@ -396,6 +421,7 @@ int main(void)
         cmocka_unit_test(names_of_combinations), cmocka_unit_test(sets_of_parts),
         cmocka_unit_test(engines_of_themes),     cmocka_unit_test(shares_of_decks),
         cmocka_unit_test(fit_by_playability),    cmocka_unit_test(mistakes),
+        cmocka_unit_test(sides_of_choices),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

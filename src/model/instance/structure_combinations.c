@@ -3,13 +3,15 @@
 #include "model/instance/instance_cache.h"
 #include "model/instance/structure.h"
 
-static size_t *match_cards(const InstanceBuilder *builder, const Combination *from, size_t *count)
+/* Each card once, whatever it is written like; *all: every name is a candidate's. */
+static size_t *match_cards(const InstanceBuilder *builder, const Combination *from, size_t *count, bool *all)
 {
     Instance *in = builder->instance;
     bool *listed = mem_new(in->cards->count, sizeof *listed);
     size_t *matched = arena_alloc(in->arena, from->ofs, sizeof *matched);
     for (size_t i = 0; i < from->ofs; i++) {
         long card = find_named_card(builder, &from->of[i]);
+        *all = *all && card >= 0;
         if (card >= 0)
             listed[card] = true;
     }
@@ -53,8 +55,9 @@ static void match_parts(const InstanceBuilder *builder, const Combination *from,
 static void add_together(const InstanceBuilder *builder, const Combination *from)
 {
     Instance *in = builder->instance;
+    bool all = true;
     Form *form = form_add(in, FORM_TOGETHER, combination_name(in, from, form_kind_name(FORM_TOGETHER)), from->at);
-    form->card = match_cards(builder, from, &form->cards);
+    form->card = match_cards(builder, from, &form->cards, &all);
     form->gain = from->number;
     if (from->parts > 0)
         match_parts(builder, from, form);
@@ -64,7 +67,11 @@ static void add_limit_of_cards(const InstanceBuilder *builder, const Combination
 {
     Instance *in = builder->instance;
     Limit *limit = limit_add(in, kind, combination_name(in, from, limit_kind_name(kind)), "", from->at);
-    limit->among = match_cards(builder, from, &limit->amongs);
+    bool all = true;
+    limit->among = match_cards(builder, from, &limit->amongs, &all);
+    if (all && kind != LIMIT_APART && from->number > (int64_t)limit->amongs)
+        diag_error(builder->diags, from->at, "%s asks for %lld of %zu card%s, expected no more than there are",
+                   limit->name, (long long)from->number, limit->amongs, limit->amongs == 1 ? "" : "s");
     if (kind == LIMIT_NEEDS)
         limit->card = find_named_card(builder, &from->card);
     limit->bounds = kind == LIMIT_APART ? (Bounds){.has_high = true, .high = from->number, .at = from->at}
@@ -96,8 +103,10 @@ static void add_choice(const InstanceBuilder *builder, const Choose *from, Colou
                 (limit->of_themes == 0 || limit->of_theme[limit->of_themes - 1] != (int)t))
                 limit->of_theme[limit->of_themes++] = (int)t;
     const int64_t there = (int64_t)limit->of_themes, high = from->high < there ? from->high : there;
-    limit->bounds = (Bounds){.has_low = true,
-                             .has_high = true,
+    /* at least none of them, and at most all, are no sides beside one that asks for something */
+    const bool lower = from->low > 0 || high == 0, upper = high < there || from->low == there;
+    limit->bounds = (Bounds){.has_low = lower || !upper,
+                             .has_high = upper || !lower,
                              .low = from->low,
                              .high = high,
                              .exactly = from->low == high,

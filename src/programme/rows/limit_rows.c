@@ -276,7 +276,9 @@ static void rows_apart(Builder *b, const Limit *limit)
 
 static void rows_choice(Builder *b, const Limit *limit)
 {
-    builder_begin(b, row_of(limit), limit->bounds.low, limit->bounds.high);
+    const Bounds *bounds = &limit->bounds;
+    builder_begin(b, row_of(limit), bounds->has_low ? bounds->low : SEARCH_MINUS_INFINITY,
+                  bounds->has_high ? bounds->high : SEARCH_PLUS_INFINITY);
     for (size_t k = 0; k < limit->of_themes; k++)
         builder_entry(b, b->chosen_column[limit->of_theme[k]], 1);
     builder_end(b);

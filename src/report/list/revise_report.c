@@ -53,20 +53,27 @@ static void add_present(const Screen *s)
     pool_check_release(&check);
 }
 
+static const char *so_many(const Screen *s, int swaps)
+{
+    return swaps == 0 ? "none" : arena_printf(s->arena, "at most %d", swaps);
+}
+
 static void add_one(const Screen *s)
 {
     const RevisePoint *p = &s->all->point[0];
     const Answer *a = &p->answer;
     if (a->status == ANSWER_INFEASIBLE || !a->has_pool) {
-        text_printf(s->out, "With at most %d out no pool %s.\n", p->swaps,
+        text_printf(s->out, "With %s out no pool %s.\n", so_many(s, p->swaps),
                     a->status == ANSWER_INFEASIBLE ? "meets every limit: proven" : "was found within the effort");
         if (a->status == ANSWER_INFEASIBLE)
             text_printf(s->out, "%s%d%s\n", s->all->least_exact ? "The least that would do: " : "At least ",
                         s->all->least_swaps, s->all->least_exact ? " out, proven." : " must leave: proven.");
         return;
     }
-    text_printf(s->out, "With at most %d out: %d out, %d in, fit %s", p->swaps, p->out, p->in,
-                format_number(s->arena, a->check.fit));
+    text_printf(s->out, "With %s out: ", so_many(s, p->swaps));
+    if (p->swaps > 0)
+        text_printf(s->out, "%d out, ", p->out);
+    text_printf(s->out, "%d in, fit %s", p->in, format_number(s->arena, a->check.fit));
     if (a->status == ANSWER_BEST)
         text_add(s->out, ", the best there is (proven)");
     else if (a->has_bound)
@@ -297,7 +304,7 @@ static void add_money(const Screen *s)
     if (all->swaps_never)
         text_printf(s->out, ", with more than %d out; with so few no money is enough", s->plan->swaps);
     else if (s->plan->has_swaps)
-        text_printf(s->out, ", with at most %d out", s->plan->swaps);
+        text_printf(s->out, ", with %s out", so_many(s, s->plan->swaps));
     text_add(s->out, ".\n");
 }
 

@@ -63,8 +63,8 @@ typedef struct {
 } ProofNames;
 
 /* Puts a tree in place of a PROOF_END of another: its root becomes `at`, and *more is what has to be added to its other
- * nodes' numbers. False when there is no room, or `at` is PROOF_TREE_NOWHERE: nothing is changed. names NULL: all is
- * called the same. */
+ * nodes' numbers. False when there is no room (from then on the tree is full), or `at` is PROOF_TREE_NOWHERE: its nodes
+ * stay as they are. names NULL: all is called the same. */
 bool proof_tree_append(ProofTree *tree, size_t at, const ProofTree *part, const ProofNames *names, size_t *more);
 
 #endif
