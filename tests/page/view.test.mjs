@@ -486,19 +486,29 @@ test("a case has candidates, prices, powers and weights of its own, and so have 
   await page.context().close();
 });
 
-test("copies: each that enters stands beside one that leaves, and is paid for where it must be bought", async () => {
+test("copies: each that enters stands beside one that leaves, and is paid for where it must be bought; the dearest are those of the sheet", async () => {
   const home = twelve("copies", "", "pool: now.csv\n");
-  fs.writeFileSync(path.join(home, "cards.csv"), "name,colours,kind,cost,power,price,copies,owned\nTwice,rye,crew,1,9,1.00,3,1\nOnce,teal,crew,1,8,2.00,1,0\nOld,teal,crew,1,2,0.50,1,0\nOlder,teal,crew,1,1,0.50,2,0\nSide,rye,crew,1,7,1.00,2,2\n");
+  fs.writeFileSync(path.join(home, "cards.csv"), "name,colours,kind,cost,power,price,copies,owned\nTwice,rye,crew,1,9,1.10,3,1\nOnce,teal,crew,1,8,2.00,1,0\nOld,teal,crew,1,2,0.50,1,0\nOlder,teal,crew,1,1,0.50,2,0\nSide,rye,crew,1,7,1.00,2,2\n");
   fs.writeFileSync(path.join(home, "now.csv"), "name,copies\nOld,1\nOlder,2\nSide,2\nTwice,1\n");
   const answer = best(home);
   assert.deepEqual(answer.pool.map(({ name, copies }) => [name, copies].join()), ["Once,1", "Side,2", "Twice,3"]);
-  const page = await openPage(browser, writePage(path.join(folder, "copies.html"), home));
+  const file = writePage(path.join(folder, "copies.html"), home);
+  const page = await openPage(browser, file);
   await ready(page);
   await openPart(page, "changes");
   const rows = await rowsOf(page, "Swap by swap");
   assert.deepEqual(rows.map((row) => row[0]).sort(), ["Once", "Twice", "Twice"]);
   assert.deepEqual(rows.map((row) => row[1]).sort(), ["Old", "Older", "Older"]);
   assert.equal(rows.reduce((sum, row) => sum + Number(row[3]), 0), answer.cost);
+  const list = path.join(home, "shopping.csv");
+  best(home, "--shopping", list);
+  const bought = readSheet(fs.readFileSync(list, "utf8")).filter(([what]) => what === "buy");
+  assert.deepEqual(bought.map(([, name, , each, sum]) => [name, each, sum].join()), ["Once,2.00,2.00", "Twice,1.10,2.20"]);
+  await openPart(page, "shopping");
+  assert.deepEqual((await rowsOf(page, "To buy, dearest first")).map(([name]) => name), bought.map(([, name]) => name));
+  assert.deepEqual(await page.locator("#shopping tr.dear th").allTextContents(), bought.filter((line) => line.includes("dear")).map(([, name]) => name));
+  const still = fs.readFileSync(file, "utf8").split("<caption>To buy, dearest first</caption>")[1];
+  assert.ok(still.indexOf("Once") < still.indexOf("Twice"), "without scripts too");
   await page.locator("#changes").getByRole("button", { name: "Find it" }).click();
   await page.locator("#changes").getByText(`Fit ${answer.fit}, the best there is (proven); ${answer.cost.toFixed(2)} to buy, with 3 out and 3 in.`).waitFor();
   const frontier = await openPart(page, "frontier");

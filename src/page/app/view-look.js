@@ -307,10 +307,11 @@ function FewSwaps() {
     ${told && told.point ? html`<${SwapTable} caption="These swaps" enters=${told.point.enters} leaves=${told.point.leaves} />` : null}`;
 }
 
-/** What must be bought, dearest first. */
+/** What must be bought, dearest first, as in the sheet. */
 export function ShoppingPart() {
   const store = useStore();
   const rows = shoppingRows(store);
+  const most = Math.max(...rows.map((row) => row.sum));
   const total = rows.reduce((all, row) => all + row.sum, 0);
   let run = 0;
   const half = new Set(rows.filter((row) => (run += row.sum) - row.sum < total / 2).map((row) => row.card.name));
@@ -323,7 +324,7 @@ export function ShoppingPart() {
       ...(priced ? inColumns([
         { title: "Each", number: true, sort: (row) => row.card.price, show: (row) => money(row.card.price) },
         { title: "Sum", number: true, sort: (row) => row.sum, show: (row) => money(row.sum) },
-        { title: "Beside the dearest", kind: "roomy", show: (row) => html`<${Share} share=${row.sum / (rows[0]?.sum || 1)} />` },
+        { title: "Beside the most", kind: "roomy", show: (row) => html`<${Share} share=${row.sum / most} />` },
       ]) : []),
       { title: "Colours", show: (row) => html`<${Colours} colours=${row.card.colours} />` },
     ])} />` : null}</${Part}>`;
@@ -337,5 +338,5 @@ function shoppingRows(store) {
     const buy = card ? bought(card, copies) : 0;
     if (card && buy) rows.push({ card, copies: buy, sum: costOf(card, buy, store.model) });
   }
-  return rows.sort((a, b) => b.sum - a.sum || byName(a.card.name, b.card.name));
+  return rows.sort((a, b) => (b.card.price ?? 0) - (a.card.price ?? 0) || byName(a.card.name, b.card.name));
 }

@@ -6,9 +6,10 @@
 
 /* ---- shopping ---- */
 
-static int by_money(const void *a, const void *b)
+/* Of one copy, as in the sheet of what to buy. */
+static int by_price(const void *a, const void *b)
 {
-    const int64_t x = (*(const PoolCard *const *)a)->cents, y = (*(const PoolCard *const *)b)->cents;
+    const double x = (*(const PoolCard *const *)a)->price, y = (*(const PoolCard *const *)b)->price;
     return x > y ? -1 : x < y;
 }
 
@@ -44,7 +45,7 @@ void shopping_part(const PageData *data, Text *out)
             list[count++] = &data->pool[c];
             all += data->pool[c].cents;
         }
-    sort_stable(list, count, sizeof *list, by_money);
+    sort_stable(list, count, sizeof *list, by_price);
     part_begin(out, "shopping", "Shopping list");
     text_add(out, "<p>");
     count_words((int64_t)count, "card", out);
