@@ -55,6 +55,49 @@ static json_t *themes_json(const Model *model, Arena *arena)
     return list;
 }
 
+static json_t *weights_json(const Model *model)
+{
+    json_t *list = json_array();
+    for (size_t t = 0; t < model->themes; t++)
+        json_array_append_new(list, json_number_of(model->theme[t].weight));
+    return list;
+}
+
+/* All by which a form adds to the fit of a pool: where two states have the same forms, they add the same. */
+static json_t *form_json(const Instance *in, const Form *form)
+{
+    json_t *item = json_object(), *steps = json_array(), *cards = json_array();
+    for (size_t k = 0; k < form->steps; k++)
+        json_array_append_new(steps, json_pack("{s:I, s:o}", "width", (json_int_t)form->step[k].width, "value",
+                                               json_number_of(form->step[k].value)));
+    for (size_t k = 0; k < form->cards; k++) {
+        json_t *card = json_pack("{s:s}", "name", in->cards->card[form->card[k]].name);
+        if (form->part != NULL)
+            json_object_set_new(card, "part", json_integer(form->part[k] + 1));
+        json_array_append_new(cards, card);
+    }
+    json_object_set_new(item, "name", json_string(form->name));
+    json_object_set_new(item, "kind", json_string(form_kind_name(form->kind)));
+    json_object_set_new(item, "gain", json_number_of(form->gain));
+    json_object_set_new(item, "ratio", json_number_of(form->ratio));
+    json_object_set_new(item, "steps", steps);
+    json_object_set_new(item, "cards", cards);
+    json_object_set_new(item, "at_most", json_integer(form->most));
+    if (form->kind == FORM_THEME_FIT)
+        json_object_set_new(item, "weight", json_number_of(in->model->theme[form->theme].weight));
+    if (form->kind == FORM_EVENNESS || form->kind == FORM_PLACE_FIT)
+        json_object_set_new(item, "weights", weights_json(in->model));
+    return item;
+}
+
+static json_t *forms_json(const Instance *in)
+{
+    json_t *list = json_array();
+    for (size_t f = 0; f < in->forms; f++)
+        json_array_append_new(list, form_json(in, &in->form[f]));
+    return list;
+}
+
 static json_t *pairs_json(const Model *model, Arena *arena)
 {
     json_t *list = json_array();
@@ -230,6 +273,7 @@ json_t *answer_model(Asked *asked)
     json_object_set_new(root, "colours", texts_json(model->colour, model->colours));
     json_object_set_new(root, "pairs", pairs_json(model, arena));
     json_object_set_new(root, "themes", themes_json(model, arena));
+    json_object_set_new(root, "forms", forms_json(in));
     json_object_set_new(root, "limits", limits_json(in));
     json_object_set_new(root, "seats", model->seats > 0 ? seats : json_null());
     if (model->seats == 0)

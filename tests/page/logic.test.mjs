@@ -390,7 +390,7 @@ test("where another pool is named, the fewest changes for its fit are asked for,
   delete globalThis.window;
 });
 
-test("fit is counted in another way where cards have another fit, not wherever a case is gone to", () => {
+test("fit is counted in another way where cards have another fit or structure adds another, not wherever a case is gone to", () => {
   const store = fourCards();
   const [cheap, strong] = ["cheap", "strong"].map(caseAsked);
   assert.equal(store.sameFits(nothingAsked(), cheap), undefined, "not asked yet");
@@ -398,6 +398,11 @@ test("fit is counted in another way where cards have another fit, not wherever a
   store.worlds.set(scaleOf(strong), worldOf(store.model, [...store.cards.values()].map((card) => ({ ...card, fit: 2 * card.fit }))));
   assert.equal(store.sameFits(nothingAsked(), withCap(cheap, 3)), true);
   assert.equal(store.sameFits(cheap, strong), false);
+  const [twice, off] = [withWeight(nothingAsked(), "eels", 2), withPart(nothingAsked(), "choose", "themes", { off: "yes" })];
+  assert.equal(store.sameFits(nothingAsked(), off), undefined, "not asked yet");
+  store.worlds.set(scaleOf(twice), worldOf({ ...store.model, forms: [{ name: "depth (eels)", steps: [{ width: 2, value: 2 }] }] }, [...store.cards.values()]));
+  assert.equal(store.sameFits(nothingAsked(), twice), false);
+  assert.equal(store.sameFits(nothingAsked(), withPart(nothingAsked(), "apart", "both", { at_most: 2 })), true, "a limit");
 });
 
 test("numbers and dates in words", () => {

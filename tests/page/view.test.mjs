@@ -242,6 +242,19 @@ test("no price anywhere, and no pool at all: nothing is said of money, nor of li
   await page.context().close();
 });
 
+test("where no change of numbers mends it, that is said, without scripts too", async () => {
+  const home = twelve("unmended", "places: {each: colour, theme: 5, also: [tide, moon]}\n");
+  assert.equal(JSON.parse(spawnSync(program, ["best", home, "--json"], { encoding: "utf8" }).stdout).repair.found, false);
+  const file = path.join(folder, "unmended.html");
+  spawnSync(program, ["page", home, "-o", file], { cwd: root });
+  const words = "No change of numbers alone was found that mends it.";
+  assert.ok(fs.readFileSync(file, "utf8").split('id="pool"')[0].includes(words));
+  const page = await openPage(browser, file);
+  await page.locator(".try").getByText(words).waitFor();
+  page.quiet();
+  await page.context().close();
+});
+
 test("new prices dropped on the page: since last time, each with its cause, to take, for later, or never", async () => {
   const page = await openPage(browser, demo);
   await ready(page);
@@ -615,7 +628,7 @@ test("on paper no table is wider than a sheet of A4, and names have room", async
   await page.context().close();
 });
 
-test("a theme that the choice leaves out comes last and is not the weakest; what combinations have is told", async () => {
+test("a theme that the choice leaves out comes last and is not the weakest; what combinations have is told; without the choice fit is counted in another way", async () => {
   const home = twelve("choice", "choose: {from: [tide, moon], exactly: 1}\ntogether: [{name: pairs, parts: [[Card 9], [Card 10, Card 11]], bonus: 2}]\nevenness: 1\n");
   const { themes, weakest, structure } = best(home);
   const page = await openPage(browser, writePage(path.join(folder, "choice.html"), home));
@@ -629,6 +642,16 @@ test("a theme that the choice leaves out comes last and is not the weakest; what
   const has = Object.fromEntries((await rowsOf(page, "What adds fit beyond single cards")).map(([name, what]) => [name, what]));
   const sets = structure.find((one) => one.kind === "sets");
   assert.equal(has.pairs, `${sets.sets} whole set${sets.sets === 1 ? "" : "s"}; ${sets.parts.flatMap((part, k) => (part.alone ? [`part ${k + 1} hangs on ${part.alone} alone`] : [])).join("; ")}`);
+  const limits = await openPart(page, "limits");
+  await limits.locator("select").first().selectOption("all");
+  await limits.getByRole("row", { name: /choice/ }).getByRole("button", { name: /^Change/ }).click();
+  await limits.getByRole("button", { name: /^Switch off/ }).click();
+  assert.match(await solved(page, 1), /fit [\d.]+ \(counted in another way than before\)/);
+  const { cards } = JSON.parse(execFileSync(program, ["ask", home], { encoding: "utf8", input: JSON.stringify({ ask: "cards", change: { choose: [{ name: "themes", off: "yes" }] } }) }));
+  const list = await openPart(page, "list");
+  await list.getByLabel("Show").selectOption("all");
+  const fits = async () => Object.fromEntries((await rowsOf(page, "Candidates")).map((row) => [row[0], Number(row[8])]));
+  assert.deepEqual(await fits(), Object.fromEntries(cards.map((card) => [card.name, card.fit])));
   page.quiet();
   await page.context().close();
 });

@@ -59,12 +59,12 @@ export function NothingFits({ answer }) {
   const { pool } = useStore();
   const causes = answer.causes || [];
   const conflict = answer.conflict && answer.conflict.limits && answer.conflict.limits.length > 0;
-  const repair = answer.repair && answer.repair.found !== false ? answer.repair.changes || [] : [];
+  const repair = answer.repair?.changes || [];
   return html`<div class="problem" role="group" aria-label="Nothing fits">
     <p><strong>No pool meets all limits.</strong>${pool.size ? " The pool shown is the one before." : ""}</p>
     ${causes.map((/** @type {any} */ cause) => html`${cause.text ? html`<p>${withPlaces(cause.text)}</p>` : null}${conflict ? null : html`<ul>${toldOnce(cause.limits).map((limit) => html`<li>${limitWords(limit)}${limit.file ? html` <span class="quiet">${placeOf(limit)}</span>` : null}</li>`)}</ul>`}`)}
     ${causes.length && causes[causes.length - 1].enough ? html`<p>Without ${causes.length === 1 ? "that" : "these"} there is a pool: proven.</p>` : null}
     ${conflict ? html`<${ConflictLines} conflict=${answer.conflict} />` : null}
-    ${repair.length ? html`<p>${answer.repair.least ? "The least that mends it" : "A change that mends it (perhaps not the smallest)"}:</p><ul>${repair.map((/** @type {any} */ change) => html`<li>${limitWords(change)}, loosened (${change.loosened})</li>`)}</ul>` : null}
+    ${repair.length ? html`<p>${answer.repair.least ? "The least that mends it" : "A change that mends it (perhaps not the smallest)"}:</p><ul>${repair.map((/** @type {any} */ change) => html`<li>${limitWords(change)}, loosened (${change.loosened})</li>`)}</ul>` : answer.repair?.found === false ? html`<p>No change of numbers alone was found that mends it.</p>` : null}
   </div>`;
 }

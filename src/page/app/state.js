@@ -170,11 +170,12 @@ export class State {
     return (this.steps.length && this.worlds.get(scaleOf(this.steps[this.shown].asked))) || this.opened;
   }
 
-  /** Whether fit means the same in two states: each card that both have has the same fit; undefined where that is not known yet. @param {Asked} a @param {Asked} b */
+  /** Whether fit means the same in two states: each card that both have has the same fit, and structure adds the same; undefined where that is not known yet. @param {Asked} a @param {Asked} b */
   sameFits(a, b) {
     if (scaleOf(a) === scaleOf(b)) return true;
     const [one, other] = [a, b].map((asked) => (scaleOf(asked) === scaleOf(nothingAsked()) ? this.opened : this.worlds.get(scaleOf(asked))));
     if (!one || !other) return undefined;
+    if (JSON.stringify(one.model.forms) !== JSON.stringify(other.model.forms)) return false;
     return [...one.cards.values()].every((card) => (other.cards.get(card.name) ?? card).fit === card.fit);
   }
 
@@ -230,10 +231,17 @@ export function worldOf(model, cards) {
   return { model, cards: new Map(cards.map((card) => [card.name, card])), byFolded: new Map(cards.map((card) => [folded(card.name), card.name])) };
 }
 
-/** What a state asks of the cards themselves and of the weights of themes: the case, prices, powers, weights. @param {Asked} asked */
+/** Of what a state asks, that which changes the cards themselves or how fit is counted: the case, prices, powers, weights, engines, choices, places. @param {Asked} asked @returns {Asked} */
+export function scaleAsked({ base, weights, values, parts }) {
+  const counted = Object.fromEntries(["choose", "engines", "places"].flatMap((key) => (parts[key] ? [[key, parts[key]]] : [])));
+  return { ...nothingAsked(), base, weights, values, parts: counted };
+}
+
+/** The same as a key. @param {Asked} asked */
 export function scaleOf(asked) {
+  const { base, weights, values, parts } = scaleAsked(asked);
   const sorted = (/** @type {Record<string, any>} */ said) => Object.entries(said).sort(([a], [b]) => (a < b ? -1 : 1));
-  return JSON.stringify([asked.base, sorted(asked.weights), sorted(asked.values).map(([name, { price, power }]) => [name, price, power])]);
+  return JSON.stringify([base, sorted(weights), sorted(values).map(([name, { price, power }]) => [name, price, power]), parts]);
 }
 
 /** Cards in and out from one answer's pool to another's. @param {Answer} before @param {Answer} after */

@@ -1,7 +1,7 @@
 // Trying: each step is a whole state, solved at once, explained behind it; undone and redone.
 import { nothingAsked, questionOf } from "./asked.js";
 import { count, money, problemWords, signed } from "./numbers.js";
-import { copiesOf, moves, scaleOf, State, sum, worldOf } from "./state.js";
+import { copiesOf, moves, scaleAsked, scaleOf, State, sum, worldOf } from "./state.js";
 
 /** @typedef {import("./types.js").Asked} Asked */
 /** @typedef {import("./types.js").Answer} Answer */
@@ -57,7 +57,7 @@ export class Steps extends State {
   /** Asks what cards and themes are in a state that says other things of them; without its answer they are those of the start. @param {Asked} asked */
   async meet(asked) {
     const scale = scaleOf(asked);
-    const told = { ...nothingAsked(), base: asked.base, values: asked.values, weights: asked.weights };
+    const told = scaleAsked(asked);
     if (scale === scaleOf(nothingAsked()) || this.worlds.has(scale)) return;
     const cards = await this.pools.ask("cards", { ask: "cards", ...questionOf(told) });
     const model = cards && (await this.pools.ask("model", { ask: "model", ...questionOf(told) }));

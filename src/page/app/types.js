@@ -142,6 +142,7 @@
  * @property {boolean} [present] whether there is a present pool
  * @property {{name: string, file?: string} | null} [journal] file: where it is
  * @property {SheetStyle} [sheets]
+ * @property {any[]} [forms] what adds fit beside the cards, and by what
  * @property {any[]} [limits]
  * @property {any} [seats]
  * @property {{name: string, change?: any, cards?: any, files?: string[]}[]} [cases]

@@ -129,6 +129,8 @@ static void limit_items(const json_t *list, Text *out)
 /* What would mend it; nothing where that is not known. */
 static void repair_words(const json_t *repair, Text *out)
 {
+    if (json_is_false(json_object_get(repair, "found")))
+        text_add(out, "<p>No change of numbers alone was found that mends it.</p>\n");
     if (items_of(repair, "changes") == 0)
         return;
     html(out, "<p>%s:</p><ul>\n",
