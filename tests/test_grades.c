@@ -200,6 +200,82 @@ static void import_asks_what_words_are_worth(void **state)
     desk_done(folder);
 }
 
+/* "7/10", "70%" and stars, where all of a sheet are out of as much. */
+static void scores_out_of_something(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *cell[3];
+        int power;
+    } way[] = {{{"7/10", "8.5 / 10", "2/10"}, 8500},
+               {{"70%", "85 %", "20%"}, 85000},
+               {{"\u2605\u2605\u2606", "\u2605\u2605\u00BD", "\u2605\u2606\u2606"}, 2500},
+               {{"***", "****", "*"}, 4000}};
+    for (size_t k = 0; k < sizeof way / sizeof *way; k++) {
+        char *folder = folder_new(), text[200];
+        const char *const *cell = way[k].cell;
+        Run run;
+        snprintf(text, sizeof text,
+                 "name\tScore\tprice\nAnchor\t%s\t1.00\nBuoy\t%s\t1.00\nCask\t%s\t1.00\nDavit\t%s\t1\nEel\t%s\t1\n",
+                 cell[0], cell[1], cell[2], cell[0], cell[0]);
+        folder_print(folder, "list.tsv", text);
+        run_poolwright(folder, WORDS("import", "list.tsv", "--size", "2", "-o", "mine"), NULL, &run);
+        desk_expect_code(&run, 0, text);
+        run_forget(&run);
+        json_t *root = run_answer(folder, 0, WORDS("find", "mine", "--json"));
+        expect(root, "Buoy", way[k].power, way[k].power);
+        json_decref(root);
+        desk_done(folder);
+    }
+    char *folder = folder_new();
+    folder_print(folder, "model.yaml", "size: 2\ncolours: [ebb]\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [list.csv]\n");
+    folder_print(folder, "list.csv", "name,power\nAnchor,7/10\nBuoy,\nCask,9/10\n");
+    folder_print(folder, "notes.csv", "card,verdict\nAnchor,better\n");
+    json_decref(run_answer(folder, 0, WORDS("feedback", ".", "notes.csv", "--apply", "-o", "new.csv", "--json")));
+    expect_line(folder, "new.csv", "\nAnchor,7.5/10");
+    folder_print(folder, "list.csv", "name,power\nAnchor,7/10\nBuoy,4/5\n");
+    desk_expect_refused(folder, WORDS("best", "."),
+                        "list.csv:3:6: error: column 'power': found '4/5', expected a number "
+                        "that is out of as much as '7/10' in line 2",
+                        "none");
+    folder_print(folder, "list.csv", "name,power\nAnchor,7\nBuoy,70%\n");
+    desk_expect_refused(folder, WORDS("best", "."), "found '70%', expected a number that is out of as much as '7'",
+                        "none");
+    desk_done(folder);
+}
+
+/* Scores of several people: the average of those that are there, exact, then rounded to thousandths. */
+static void scores_of_several_people(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "list.csv",
+                 "name,colour,Ana,Ben,Cleo\nAnchor,ebb,1,2,2\nBuoy,ebb,-1,-2,-2\nCask,ebb,4,,5\n"
+                 "Davit,ebb,,,\nEel,ebb,3,3,3\n");
+    folder_print(folder, "a.json",
+                 "{\"answers\": {\"column list.csv Ana\": \"power\", \"column list.csv Ben\": "
+                 "\"power\", \"column list.csv Cleo\": \"power\", \"size\": \"2\"}}");
+    folder_print(folder, "notes.csv", "card,verdict\nEel,better\n");
+    run_poolwright(folder, WORDS("import", "list.csv", "--size", "2"), NULL, &run);
+    desk_expect_told(&run, 0, "numbers stand in 'Ana', 'Ben', 'Cleo': if one of these is a score");
+    run_forget(&run);
+    run_poolwright(folder, WORDS("import", "list.csv", "--answers", "a.json", "-o", "mine"), NULL, &run);
+    desk_expect_told(&run, 0, "a card's power is the average of several columns: 2 are rounded to thousandths");
+    run_forget(&run);
+    expect_line(folder, "mine/model.yaml", "\n  power: [\"Ana\", \"Ben\", \"Cleo\"]\n");
+    json_t *root = run_answer(folder, 0, WORDS("find", "mine", "--json"));
+    expect(root, "Anchor", 1667, 1667);
+    expect(root, "Buoy", -1667, -1667);
+    expect(root, "Cask", 4500, 4500);
+    expect(root, "Eel", 3000, 3000);
+    json_decref(root);
+    desk_expect_refused(folder, WORDS("feedback", "mine", "notes.csv", "--apply", "-o", "new.csv"),
+                        "powers are the average of several columns, such as 'Ana' and 'Ben'", "new.csv");
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -210,6 +286,8 @@ int main(void)
         cmocka_unit_test(they_stay_where_they_stood),
         cmocka_unit_test(feedback_writes_words),
         cmocka_unit_test(import_asks_what_words_are_worth),
+        cmocka_unit_test(scores_out_of_something),
+        cmocka_unit_test(scores_of_several_people),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

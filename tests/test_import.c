@@ -374,11 +374,13 @@ static void columns_of_weights_are_themes(void **state)
         if (k == 0)
             assert_null(strstr(run.err, "how good a card is"));
         else
-            desk_expect(run.err, k == 1
-                                     ? "list.csv:1:13: notice: no column says how good a card is, so tags alone count; "
-                                       "numbers stand in 'Keel', 'Mast', 'Oars': if one of these is a score, answer "
-                                       "\"column list.csv Keel\": \"power\"\n"
-                                     : "numbers stand in 'kites', 'mills'");
+            desk_expect(
+                run.err,
+                k == 1 ? "list.csv:1:13: notice: no column says how good a card is, so tags alone count; "
+                         "numbers stand in 'Keel', 'Mast', 'Oars': if one of these is a score, answer "
+                         "\"column list.csv Keel\": \"power\"; of several that are, such as those of several people, "
+                         "the average counts\n"
+                       : "numbers stand in 'kites', 'mills'");
         run_forget(&run);
     }
     desk_done(folder);

@@ -327,7 +327,7 @@ static void what_does_not_count_is_told(void **state)
     Text list = {0};
     text_add(&list, "Nom;Couleur;Prix;Note;Coût;Décision\n");
     for (int k = 0; k < 24; k++)
-        text_printf(&list, "Carte %d;%s;1,50;%d/20;%s;%s\n", k, k % 2 == 0 ? "ocre" : "suie", 8 + k % 9,
+        text_printf(&list, "Carte %d;%s;1,50;%d of 20;%s;%s\n", k, k % 2 == 0 ? "ocre" : "suie", 8 + k % 9,
                     k % 2 == 0   ? "2"
                     : k % 3 == 0 ? "X"
                                  : "6+",
@@ -341,8 +341,8 @@ static void what_does_not_count_is_told(void **state)
     desk_run(folder, &run, 0, WORDS("import", "liste.csv", "-o", "out"));
     desk_expect(run.out, "  status bof: none   5 of 24: 'bof' (liste.csv:2)\n");
     desk_expect(run.err, "liste.csv:2:19: notice: the column 'Note' is called as power, but 24 of its 24 cells are no "
-                         "numbers, such as '8/20', so it does not count\n");
-    desk_expect(run.err, "liste.csv:3:24: notice: the column 'Co\xC3\xBBt' is called as cost, but 12 of its 24 cells "
+                         "numbers, such as '8 of 20', so it does not count\n");
+    desk_expect(run.err, "liste.csv:3:27: notice: the column 'Co\xC3\xBBt' is called as cost, but 12 of its 24 cells "
                          "are no numbers, such as '6+', so it does not count\n");
     run_forget(&run);
     desk_run(folder, &run, 0, WORDS("best", "out"));

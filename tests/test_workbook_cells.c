@@ -467,6 +467,32 @@ static void the_sheet_that_is_meant(void **state)
     }
 }
 
+/* Of many sheets the first twenty are named. */
+static void many_sheets_are_counted(void **state)
+{
+    (void)state;
+    Text tables = {0};
+    for (int k = 0; k < 23; k++)
+        text_printf(&tables, "<table:table table:name='S%d'%s></table:table>", k, "");
+    Read read = read_ods(NULL, text_cstr(&tables), "Other");
+    expect_said(&read, "'S18', 'S19' and 3 more\n");
+    forget(&read);
+    text_release(&tables);
+}
+
+/* Of a line of totals nobody needs what its formulas come to. */
+static void totals_without_results(void **state)
+{
+    (void)state;
+    Read read = read_xlsx("<sheetData>" HEADER "<row r='2'>" TEXT("A2", "One") "</row><row r='3'>" TEXT(
+                              "A3", "Total") "<c r='B3'><f>SUM(B2:B2)</f></c></row></sheetData>",
+                          NULL, NULL, NULL);
+    assert_true(read.good);
+    expect_row(&read, 2, ROW("Total", ""));
+    expect_said(&read, "list.xlsx#List, B3: notice: found a formula without its result in the line 'Total'");
+    forget(&read);
+}
+
 static void a_sheet_for_any_use(void **state)
 {
     (void)state;
@@ -497,6 +523,8 @@ int main(void)
         cmocka_unit_test(the_sheet_that_is_meant),
         cmocka_unit_test(failed_formulas_of_open_documents),
         cmocka_unit_test(a_sheet_for_any_use),
+        cmocka_unit_test(many_sheets_are_counted),
+        cmocka_unit_test(totals_without_results),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -100,6 +100,8 @@ static bool read_line(Builder *builder, const ColumnUse *use, const SheetRow *ro
         line.card.cost = line.as_cost;
         line.card.has_cost = true;
     }
+    if (line.powers > 1 && line.power_sum % line.powers != 0)
+        cell_count_add(&reading->averages, &row->cell[0]);
     if (!good)
         return false;
     mem_reserve((void **)&builder->line, &builder->line_capacity, builder->lines + 1, sizeof *builder->line);
@@ -189,6 +191,10 @@ static void tell_habits(const Reading *reading)
                     *costs = &reading->variable_costs, *roles = &reading->idle_roles;
     char excerpt[TEXT_EXCERPT];
     commas_tell(&reading->commas, sheet, reading->diags);
+    if (reading->averages.count > 0)
+        diag_remark(reading->diags, sheet_pos(sheet, reading->averages.first),
+                    "a card's power is the average of several columns: %zu are rounded to thousandths",
+                    reading->averages.count);
     if (tags->count > 0)
         diag_notice(reading->diags, sheet_pos(sheet, tags->first),
                     "%zu cell%s a comma in a tag, such as '%s', and between tags stands ';'; if commas stand between "
@@ -271,6 +277,8 @@ static bool read_sheet(Builder *builder, const char *path, SourcePos from, int f
     reading->sheet = sheet;
     reading->commas = reading->comma_tags = (CellCount){0};
     reading->slashes = reading->pluses = reading->variable_costs = reading->idle_roles = (CellCount){0};
+    reading->averages = (CellCount){0};
+    reading->scored = NULL;
     reading->comma_cell = NULL;
     reading->doubtful = NULL;
     memset(reading->too_fine, 0, sizeof reading->too_fine);

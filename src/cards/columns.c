@@ -1,4 +1,5 @@
 /* columns.c - the columns that poolwright knows: one table drives header matching, reading, error texts and help. */
+#include <stdio.h>
 #include <string.h>
 
 #include "base/number.h"
@@ -311,15 +312,47 @@ static bool parse_as_cost(Reading *reading, const KnownColumn *known, Line *line
     return line->has_as_cost = parse_number(reading, known, false, &line->as_cost);
 }
 
+/* Of several columns the average of those that say something, rounded to thousandths, half away from zero. */
+static bool take_power(Line *line, int64_t power)
+{
+    line->power_sum += power;
+    line->powers++;
+    const int64_t sum = line->power_sum, half = line->powers / 2;
+    line->card.power = (sum >= 0 ? sum + half : sum - half) / line->powers;
+    return line->card.has_power = true;
+}
+
+/* "7/10" and "70%" are 7 and 70, where all of a sheet say the same behind the number. */
+static bool parse_score(Reading *reading, const KnownColumn *known, int64_t *power)
+{
+    const SheetCell *cell = reading->cell;
+    if (reading->scored == NULL)
+        reading->scored = cell;
+    if (!scores_alike(reading->scored->text, cell->text)) {
+        char excerpt[TEXT_EXCERPT], expected[TEXT_EXCERPT + 60];
+        snprintf(expected, sizeof expected, "a number that is out of as much as '%s' in %s %d",
+                 text_excerpt(excerpt, reading->scored->text), reading->sheet->workbook ? "row" : "line",
+                 reading->scored->line);
+        return reading_wrong(reading, expected, "");
+    }
+    const size_t end = score_end(cell->text);
+    if (cell->text[end] == '\0')
+        return parse_number(reading, known, true, power);
+    SheetCell number = *cell;
+    number.text = arena_strndup(reading->arena, cell->text, end);
+    reading->cell = &number;
+    const bool good = parse_number(reading, known, true, power);
+    reading->cell = cell;
+    return good;
+}
+
 static bool parse_power(Reading *reading, const KnownColumn *known, Line *line)
 {
     const Grades *grades = &reading->vocabulary->grades;
     const Grade *grade = grade_find(grades, reading->cell->text);
-    if (grade != NULL) {
-        line->card.power = grade->value;
-        return line->card.has_power = true;
-    }
-    int64_t ignored;
+    if (grade != NULL)
+        return take_power(line, grade->value);
+    int64_t ignored, power;
     if (grades->count > 0 && number_parse(reading->cell->text, 3, true, &ignored) == NUMBER_NONE) {
         Text expected = {0};
         grade_expected(grades, known->column.expected, reading->cell->text, &expected);
@@ -327,7 +360,7 @@ static bool parse_power(Reading *reading, const KnownColumn *known, Line *line)
         text_release(&expected);
         return false;
     }
-    return line->card.has_power = parse_number(reading, known, true, &line->card.power);
+    return parse_score(reading, known, &power) && take_power(line, power);
 }
 
 /* 1.500 where a comma may stand for the point. Always false. */

@@ -31,7 +31,8 @@ static void leave_columns(Intake *intake)
 {
     for (size_t s = 0; s < intake->sheets; s++)
         for (size_t k = 0; k < intake->sheet[s].sheet.header.cells; k++)
-            if (intake->sheet[s].field[k] == HOLDS_POWER && intake->sheet[s].look[k].numbers == 0)
+            if (intake->sheet[s].field[k] == HOLDS_POWER &&
+                intake->sheet[s].look[k].numbers + intake->sheet[s].look[k].scores == 0)
                 intake->sheet[s].field[k] = HOLDS_OWN;
 }
 
@@ -43,34 +44,45 @@ static bool holds_words(const Intake *intake)
             const ColumnLook *look = &intake->sheet[s].look[k];
             if (intake->sheet[s].field[k] != HOLDS_POWER || look->filled == 0)
                 continue;
-            if (look->numbers > 0)
+            if (look->numbers + look->scores > 0)
                 return false;
             some = true;
         }
     return some;
 }
 
-/* How many of one mark the word is: 3 of "***". 0: it is no such word. */
-static size_t stars_of(const char *word)
+#define EMPTY_STAR "\xE2\x98\x86"
+#define HALF "\xC2\xBD"
+
+/* How many of one mark the word is, in thousandths: 3 of "***", also with empty stars behind, 2.5 where a half stands
+ * behind two. -1: it is no such word. *size: of the mark. */
+static int64_t stars_of(const char *word, size_t *size)
 {
-    const size_t length = strlen(word);
-    size_t mark = 1;
-    if ((unsigned char)word[0] < 0x80 ? word[0] != '*' : length < 3)
-        return 0;
-    while (mark < length && ((unsigned char)word[mark] & 0xC0U) == 0x80U)
-        mark++;
-    for (size_t k = mark; k < length; k += mark)
-        if (k + mark > length || memcmp(word + k, word, mark) != 0)
-            return 0;
-    return length / mark;
+    int64_t stars = 0;
+    size_t at = 0;
+    *size = 1;
+    if ((unsigned char)word[0] < 0x80 ? word[0] != '*' : strlen(word) < 3)
+        return -1;
+    while (((unsigned char)word[*size] & 0xC0U) == 0x80U)
+        ++*size;
+    const bool empty = strncmp(word, EMPTY_STAR, strlen(EMPTY_STAR)) == 0;
+    for (; strncmp(word + at, word, *size) == 0; at += *size)
+        stars += 1000;
+    if (strncmp(word + at, HALF, strlen(HALF)) == 0) {
+        stars += 500;
+        at += strlen(HALF);
+    }
+    for (; !empty && strncmp(word + at, EMPTY_STAR, strlen(EMPTY_STAR)) == 0; at += strlen(EMPTY_STAR))
+        ;
+    return word[at] == '\0' ? stars : -1;
 }
 
 static bool are_stars(const Bag *words)
 {
     for (size_t k = 0; k < words->words; k++) {
         const char *first = words->word[0].spelled, *word = words->word[k].spelled;
-        const size_t length = strlen(first) < strlen(word) ? strlen(first) : strlen(word);
-        if (stars_of(word) == 0 || memcmp(first, word, length) != 0)
+        size_t size;
+        if (stars_of(word, &size) < 0 || strncmp(first, word, size) != 0)
             return false;
     }
     return true;
@@ -81,11 +93,17 @@ static void ask_word(Intake *intake, const BagWord *word, size_t cells, bool sta
     IntakeQuestion question = {
         .id = arena_printf(intake->arena, "grade %s", word->folded),
         .text = arena_printf(intake->arena, "what number is a card worth that is scored '%s'?", word->spelled),
-        .likely = stars ? arena_printf(intake->arena, "%zu", stars_of(word->spelled)) : LIKELY,
+        .likely = LIKELY,
         .sure = stars,
         .count = word->count,
         .of = cells};
     int64_t value = 0;
+    if (stars) {
+        char number[NUMBER_TEXT];
+        size_t size;
+        number_format(number, stars_of(word->spelled, &size), 3, 0);
+        question.likely = arena_strdup(intake->arena, number);
+    }
     question_example(&question, word->at, word->spelled);
     question.count = word->count;
     const char *answer = intake_ask(intake, question);

@@ -397,8 +397,8 @@ bool intake_was_answered(const Intake *intake, const IntakeSheet *sheet, const c
     return false;
 }
 
-/* Tags do, but no score; a column of numbers that is the user's own may be one. */
-static void tell_own_numbers(const Intake *intake)
+/* No column is a score; one of numbers that is the user's own may be one. False: there is none. */
+static bool tell_own_numbers(const Intake *intake, bool tags)
 {
     Text names = {0};
     const IntakeSheet *first = NULL;
@@ -419,13 +419,14 @@ static void tell_own_numbers(const Intake *intake)
             text_printf(&names, "%s'%s'", count++ > 0 ? ", " : "", text_excerpt(excerpt, header));
         }
     if (first != NULL)
-        diag_notice(
-            intake->diags, sheet_pos(&first->sheet, &first->sheet.header.cell[column]),
-            "no column says how good a card is, so tags alone count; numbers stand in %s: if %s a score, answer "
-            "\"column %s %s\": \"power\"",
-            text_cstr(&names), count == 1 ? "that is" : "one of these is", first->path,
-            first->sheet.header.cell[column].text);
+        diag_notice(intake->diags, sheet_pos(&first->sheet, &first->sheet.header.cell[column]),
+                    "no column says how good a card is, so %s; numbers stand in %s: if %s a score, answer "
+                    "\"column %s %s\": \"power\"%s",
+                    tags ? "tags alone count" : "every pool will have a fit of 0", text_cstr(&names),
+                    count == 1 ? "that is" : "one of these is", first->path, first->sheet.header.cell[column].text,
+                    count > 1 ? "; of several that are, such as those of several people, the average counts" : "");
     text_release(&names);
+    return first != NULL;
 }
 
 /* Nothing says how good a card is. */
@@ -444,9 +445,7 @@ static void tell_no_scores(const Intake *intake)
             tags = tags || field_is_tags(sheet->field[k]);
         path = path == NULL && sheet->role == SHEET_CARDS ? sheet->path : path;
     }
-    if (tags)
-        tell_own_numbers(intake);
-    else
+    if (!tell_own_numbers(intake, tags) && !tags)
         diag_notice(
             intake->diags, (SourcePos){.file = path},
             "no column says how good a card is, and no tags do, so every pool will have a fit of 0; if a column "

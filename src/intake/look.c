@@ -8,6 +8,7 @@
 #include "base/sort.h"
 #include "base/text.h"
 #include "cards/habits.h"
+#include "cards/sheet/sheet_numbers.h"
 
 #define LONGEST 48
 #define GRADES_MOST 12
@@ -106,6 +107,24 @@ static void look_at_number(const LooseNumber *number, ColumnLook *look)
     look->large += number->value > 100000;
 }
 
+bool is_score(const char *text, LooseNumber *number)
+{
+    const size_t end = score_end(text);
+    char *part = mem_strndup(text, end);
+    const bool found = text[end] != '\0' && loose_number(part, number) && !number->money;
+    mem_free(part);
+    return found;
+}
+
+/* Those that are out of different sums are none. */
+static void look_at_score(const char *text, ColumnLook *look)
+{
+    if (look->score == NULL)
+        look->score = text;
+    if (scores_alike(look->score, text))
+        look->scores++;
+}
+
 static void look_at_cell(const char *text, ColumnLook *look)
 {
     LooseNumber number;
@@ -116,6 +135,8 @@ static void look_at_cell(const char *text, ColumnLook *look)
         look->dates++;
     else if (loose_number(text, &number))
         look_at_number(&number, look);
+    else if (is_score(text, &number))
+        look_at_score(text, look);
     else if (counted_copies(text) > 0)
         look->counted++;
     else if (word_says_yes(text) >= 0)
@@ -214,7 +235,10 @@ int look_fits(const ColumnLook *look, size_t rows, ColumnField field)
     case HOLDS_COLOURS: return words < 70 || average_letters(look) > 40 ? 0 : 30 + repeats(look) * 7 / 10;
     case HOLDS_KIND: return words < 70 || average_letters(look) > 60 ? 0 : 30 + repeats(look) * 6 / 10;
     case HOLDS_COST: return fits_whole(look, false);
-    case HOLDS_POWER: return holds_grades(look) ? words / 2 : numbers < 60 || look->signs > 0 ? 0 : numbers;
+    case HOLDS_POWER:
+        if (look->scores > 0 && look->numbers == 0)
+            return share(look, look->scores) < 90 ? 0 : 100;
+        return holds_grades(look) ? words / 2 : numbers < 60 || look->signs > 0 ? 0 : numbers;
     case HOLDS_PRICE:
     case HOLDS_LOW:
     case HOLDS_HIGH:

@@ -23,7 +23,9 @@ typedef struct {
     size_t distinct; /* different texts, folded */
     size_t letters;  /* characters of all filled cells */
     size_t zeros;
-    size_t large; /* numbers above a hundred */
+    size_t scores;     /* "7/10", "70%": no numbers by themselves; those that are out of as much as the first */
+    const char *score; /* the first; NULL: none */
+    size_t large;      /* numbers above a hundred */
 } ColumnLook;
 
 void column_look(const Sheet *sheet, size_t column, ColumnLook *look);
@@ -35,6 +37,8 @@ typedef struct {
     int64_t value;
 } LooseNumber;
 bool loose_number(const char *text, LooseNumber *number);
+/* Is it a score that says out of how much, "7/10" or "70%"? *number: what stands before that. */
+bool is_score(const char *text, LooseNumber *number);
 
 /* How likely the cells are to be such a field's, 0 to 100, whatever the header says; below 30 they cannot be. */
 int look_fits(const ColumnLook *look, size_t rows, ColumnField field);

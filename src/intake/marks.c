@@ -37,6 +37,11 @@ static void note_nothing(void *context, const CellAt *at)
     LooseNumber number;
     if (text[0] == '\0' || (at->field == HOLDS_POWER && grade_find(&blanks->intake->grades, text) != NULL))
         return;
+    if (at->field == HOLDS_POWER && is_score(text, &number) && at->sheet->look[at->cell - at->row->cell].numbers == 0) {
+        blanks->cells++;
+        blanks->numbers++;
+        return;
+    }
     blanks->cells++;
     const bool said = word_is_nothing(text);
     const bool counted = (is_count_field(at->field) && (counted_copies(text) > 0 || word_says_yes(text) >= 0)) ||

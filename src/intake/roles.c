@@ -456,7 +456,7 @@ static bool refuse_headless(Intake *intake, const IntakeSheet *sheet)
 /* Several columns of a sheet of cards are read together. */
 static bool may_join(ColumnField field)
 {
-    return field == HOLDS_COLOURS || field_is_tags(field) || field == HOLDS_ROLE;
+    return field == HOLDS_COLOURS || field == HOLDS_POWER || field_is_tags(field) || field == HOLDS_ROLE;
 }
 
 /* Answers may name a field twice; a sheet must have a column of names. */

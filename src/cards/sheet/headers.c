@@ -276,11 +276,12 @@ static bool is_mapped(const CardVocabulary *vocabulary, const char *header)
     return found;
 }
 
-/* Several columns of colours, tags or roles are read together, where the model names them all. */
+/* Several columns of colours, powers, tags or roles are read together, where the model names them all. */
 static bool go_together(const CardVocabulary *vocabulary, ColumnUse use, const char *one, const char *other)
 {
     const bool joins = use.role || column_is_late(use.known) ||
-                       (use.known != NULL && (use.known == column_find("tags") || use.known == column_find("colours")));
+                       (use.known != NULL && (use.known == column_find("tags") || use.known == column_find("colours") ||
+                                              use.known == column_find("power")));
     return joins && is_mapped(vocabulary, one) && is_mapped(vocabulary, other);
 }
 

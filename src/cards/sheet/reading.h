@@ -15,8 +15,9 @@ typedef struct {
     Card card;
     const SheetRow *row;
     bool has_as_cost, has_as_colours, has_as_kind, has_copies;
-    ColourMask needed, either; /* by marks in columns of single colours */
-    int64_t as_cost;
+    ColourMask needed, either;  /* by marks in columns of single colours */
+    int64_t as_cost, power_sum; /* of the columns of powers */
+    int powers;                 /* so many of them say one */
 } Line;
 
 typedef struct {
@@ -36,6 +37,8 @@ typedef struct {
     const SheetCell *comma_cell; /* the last of them */
     CellCount slashes, pluses;   /* cells of colours with a / or a +, in this sheet */
     CellCount variable_costs;    /* costs with an X in them, in this sheet */
+    CellCount averages;          /* cards whose power is the average of several columns and was rounded */
+    const SheetCell *scored;     /* the first power in this sheet */
     CellCount idle_roles;        /* roles on a line without a tag, in this sheet */
     const SheetCell *doubtful;   /* the first price in this sheet that may be in thousands */
     const SheetCell

@@ -87,6 +87,38 @@ NumberStatus form_money(NumberForm form, const char *text, int64_t *cents, bool 
     return parse(parse_money, form, text, 2, cents, by_comma);
 }
 
+size_t score_end(const char *text)
+{
+    const size_t length = strlen(text);
+    size_t end = length;
+    if (length > 0 && text[length - 1] == '%') {
+        end--;
+    } else {
+        while (end > 0 && text[end - 1] >= '0' && text[end - 1] <= '9')
+            end--;
+        const bool digits = end < length;
+        while (end > 0 && text[end - 1] == ' ')
+            end--;
+        if (!digits || end == 0 || text[--end] != '/')
+            return length;
+    }
+    while (end > 0 && text[end - 1] == ' ')
+        end--;
+    return end > 0 && text[end - 1] >= '0' && text[end - 1] <= '9' ? end : length;
+}
+
+bool scores_alike(const char *a, const char *b)
+{
+    a += score_end(a);
+    b += score_end(b);
+    for (;; a++, b++) {
+        a += strspn(a, " ");
+        b += strspn(b, " ");
+        if (*a != *b || *a == '\0')
+            return *a == *b;
+    }
+}
+
 bool sheet_copies(const Sheet *sheet, const char *text, int *copies)
 {
     const int counted = counted_copies(text);

@@ -21,6 +21,11 @@ typedef struct {
 NumberStatus form_number(NumberForm form, const char *text, int scale, int64_t *value, bool *by_comma);
 NumberStatus form_money(NumberForm form, const char *text, int64_t *cents, bool *by_comma);
 
+/* Where in a score such as "7/10", "7 / 10" or "70%" the number ends; of any other text its length. */
+size_t score_end(const char *text);
+/* Do both say the same, or nothing, behind their numbers, but for blanks? */
+bool scores_alike(const char *a, const char *b);
+
 /* A whole number of copies from 0 to COPIES_MAX, also as "2x", yes, x or no. False: something else, or nothing. */
 bool sheet_copies(const Sheet *sheet, const char *text, int *copies);
 

@@ -130,15 +130,18 @@ static SheetStatus read_sheet(const Book *book, size_t index, Arena *arena, Shee
     return !whole ? SHEET_BROKEN : diags->errors > errors ? SHEET_WRONG : SHEET_READ;
 }
 
-/* The names of the sheets that are shown: "'A', 'B'". */
+#define NAMED_MOST 20
+
+/* The names of the sheets that are shown: "'A', 'B' and 3 more". */
 static const char *names_of(const Choice *choice)
 {
     const Book *book = choice->book;
     const char *list = "";
-    for (size_t k = 0; k < book->sheets && k < 20; k++)
-        if (!book->sheet[k].hidden)
+    size_t shown = 0;
+    for (size_t k = 0; k < book->sheets; k++)
+        if (!book->sheet[k].hidden && shown++ < NAMED_MOST)
             list = arena_printf(choice->arena, "%s%s'%s'", list, list[0] != '\0' ? ", " : "", book->sheet[k].name);
-    return list;
+    return shown <= NAMED_MOST ? list : arena_printf(choice->arena, "%s and %zu more", list, shown - NAMED_MOST);
 }
 
 static bool find_named(const Choice *choice, const char *name, size_t *found)

@@ -2,6 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "cards/sheet/header_words.h"
 #include "cards/workbook/xlsx.h"
 
 typedef enum { TYPE_NUMBER, TYPE_SHARED, TYPE_TEXT, TYPE_INLINE, TYPE_BOOLEAN, TYPE_ERROR, TYPE_DATE } CellType;
@@ -13,7 +14,9 @@ typedef struct {
     Grid *grid;
     int row, column; /* the last one begun */
     size_t before;   /* cells of the grid when the row began */
-    bool hidden;     /* the row */
+    int *lacking;    /* [lacks] columns of the row's formulas without a result */
+    size_t lacks, lack_capacity;
+    bool hidden; /* the row */
     bool in_data, in_cell, in_inline, in_phonetic;
     bool has_formula, has_value;
     CellType type;
@@ -188,9 +191,8 @@ static void end_cell(Xml *xml)
     const bool blank = xml->text.length == 0;
     reader->in_cell = false;
     if (blank && reader->has_formula && reader->type != TYPE_TEXT) {
-        diag_error(xml->diags, place(reader),
-                   "found a formula without its result, expected both: open the workbook in a spreadsheet program and "
-                   "save it there");
+        mem_reserve((void **)&reader->lacking, &reader->lack_capacity, reader->lacks + 1, sizeof *reader->lacking);
+        reader->lacking[reader->lacks++] = reader->column;
         return;
     }
     if (blank)
@@ -200,6 +202,29 @@ static void end_cell(Xml *xml)
         book_add_cell(xml, reader->grid, place(reader), text);
     if (text != NULL && reader->type == TYPE_ERROR)
         grid_fault(reader->grid, reader->row, reader->column, text);
+}
+
+/* Formulas without a result are errors, but for those of a line of totals, which nobody needs. */
+static void end_row(Xml *xml)
+{
+    Reader *reader = xml->context;
+    const char *total = NULL;
+    for (size_t k = reader->before; k < reader->grid->cells && reader->lacks > 0 && total == NULL; k++)
+        total = word_is_total(reader->grid->cell[k].text) ? reader->grid->cell[k].text : NULL;
+    for (size_t k = 0; k < reader->lacks; k++) {
+        reader->column = reader->lacking[k];
+        if (total == NULL)
+            diag_error(xml->diags, place(reader),
+                       "found a formula without its result, expected both: open the workbook in a spreadsheet program "
+                       "and save it there");
+        else if (k == 0)
+            diag_notice(xml->diags, place(reader),
+                        "found a formula without its result in the line '%s', which is taken for one of totals: its "
+                        "cell counts as blank",
+                        total);
+    }
+    reader->lacks = 0;
+    reader->grid->hidden += reader->hidden && reader->grid->cells > reader->before;
 }
 
 static void on_end(Xml *xml, const char *name)
@@ -216,7 +241,7 @@ static void on_end(Xml *xml, const char *name)
     } else if (xml_is(name, "c")) {
         end_cell(xml);
     } else if (xml_is(name, "row")) {
-        reader->grid->hidden += reader->hidden && reader->grid->cells > reader->before;
+        end_row(xml);
     } else if (xml_is(name, "sheetData")) {
         reader->in_data = false;
     }
@@ -226,5 +251,7 @@ bool xlsx_read_sheet(const Book *book, size_t sheet, Arena *arena, const char *p
 {
     Reader reader = {.book = book, .arena = arena, .path = path, .grid = grid};
     Xml xml = {.context = &reader, .start = on_start, .end = on_end, .file = path, .diags = diags};
-    return xml_read(&xml, book->archive, book->sheet[sheet].member);
+    const bool whole = xml_read(&xml, book->archive, book->sheet[sheet].member);
+    mem_free(reader.lacking);
+    return whole;
 }

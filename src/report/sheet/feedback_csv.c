@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "base/number.h"
+#include "cards/sheet/sheet_numbers.h"
 #include "report/feedback_report.h"
 #include "report/sheet/sheet_out.h"
 
@@ -59,6 +60,17 @@ static void write_power(char buffer[NUMBER_TEXT], int64_t power, bool comma)
         *point = ',';
 }
 
+/* What the sheet's scores say behind their numbers, "/10" or "%"; "" where they are plain. */
+static const char *score_ending(const Sheet *sheet, int power)
+{
+    for (size_t r = 0; power >= 0 && r < sheet->rows; r++) {
+        const char *text = sheet->row[r].cell[power].text, *ending = text + score_end(text);
+        if (ending[0] != '\0')
+            return ending;
+    }
+    return "";
+}
+
 /* A grade where one stood and another is worth as much; else a number, in the buffer. */
 static const char *new_power(const Instance *in, const char *old, int64_t power, bool comma, char buffer[NUMBER_TEXT])
 {
@@ -76,6 +88,7 @@ size_t feedback_csv(const Instance *in, const Feedback *f, const Sheet *sheet, T
     const int power = column_of(in, sheet, "power", &power_header), name = column_of(in, sheet, "name", &name_header);
     const size_t columns = sheet->header.cells + (power < 0), at = power < 0 ? columns - 1 : (size_t)power;
     const bool comma = writes_commas(sheet, power);
+    const char *ending = score_ending(sheet, power);
     const FeedbackCard **by_card = mem_new(in->cards->count, sizeof *by_card);
     const char **cell = mem_new(columns, sizeof *cell);
     size_t changed = 0;
@@ -94,7 +107,8 @@ size_t feedback_csv(const Instance *in, const Feedback *f, const Sheet *sheet, T
         for (size_t c = 0; c < columns; c++)
             cell[c] = c < sheet->header.cells ? sheet->row[r].cell[c].text : "";
         if (card >= 0 && by_card[card] != NULL) {
-            cell[at] = new_power(in, cell[at], by_card[card]->after, comma, buffer);
+            const char *word = new_power(in, cell[at], by_card[card]->after, comma, buffer);
+            cell[at] = word == buffer && ending[0] != '\0' ? arena_printf(in->arena, "%s%s", word, ending) : word;
             changed++;
         }
         sheet_line_again(out, sheet, r, cell, columns);

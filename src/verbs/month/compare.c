@@ -68,7 +68,7 @@ int verb_compare(Job *job)
     if (!new_powers_usage_good(job))
         goto done;
     if (!loaded_read(&loaded, job->options.subject, &job->options.overrides, job->files, "", &job->diags) ||
-        !outputs_good(job, loaded.scenario, &code))
+        !outputs_good(job, loaded.scenario, &code) || !new_powers_place_good(job, loaded.instance))
         goto done;
     job_stop_gently(job);
     job_search_options(job, &search);

@@ -72,7 +72,7 @@ int verb_feedback(Job *job)
         goto done;
     if (!loaded_read(&loaded, job->options.subject, &job->options.overrides, job->files, "", &job->diags) ||
         !feedback_read(loaded.instance, job->options.word[0], &feedback, &job->diags) ||
-        !outputs_good(job, loaded.scenario, &code) ||
+        !outputs_good(job, loaded.scenario, &code) || !new_powers_place_good(job, loaded.instance) ||
         (after = feedback_instance(&loaded, &feedback, &job->diags)) == NULL ||
         (programme = programme_new(after, &job->diags)) == NULL)
         goto done;

@@ -64,6 +64,37 @@ static const char *free_part(Job *job, const CardSet *cards, size_t file)
     return number == 1 ? part : arena_printf(job->options.arena, "%d-%s", number, part);
 }
 
+/* Where powers are the average of several columns there is no place for a new one. */
+static bool has_one_power(Job *job, const Model *model, const Sheet *sheet)
+{
+    const char *first = NULL;
+    for (size_t k = 0; k < model->maps; k++) {
+        const int column = strcmp(model->map_field[k], "power") == 0 ? sheet_column(sheet, model->map_header[k]) : -1;
+        if (column >= 0 && first != NULL) {
+            diag_error(
+                &job->diags, sheet_pos(sheet, &sheet->header.cell[column]),
+                "powers are the average of several columns, such as '%s' and '%s', so there is no place for a new "
+                "one; expected one column of powers",
+                first, sheet->header.cell[column].text);
+            return false;
+        }
+        first = column >= 0 ? sheet->header.cell[column].text : first;
+    }
+    return true;
+}
+
+bool new_powers_place_good(Job *job, const Instance *instance)
+{
+    bool good = true;
+    for (size_t k = 0; k < instance->cards->files && job->options.apply && good; k++) {
+        Sheet sheet;
+        good = sheet_read(job->options.arena, job->files, instance->cards->file[k].path, (SourcePos){0}, &sheet,
+                          &job->diags) &&
+               has_one_power(job, instance->model, &sheet);
+    }
+    return good;
+}
+
 /* *path: where the sheet with the new powers goes; NULL: it has none. */
 static bool add_sheet(Job *job, const FeedbackReport *r, size_t file, bool folder, const char **path)
 {

@@ -7,6 +7,8 @@
 
 /* Do -o, --apply and "-" go together? False with errors. */
 bool new_powers_usage_good(Job *job);
+/* With --apply: has each sheet of cards one place for a new power? False with errors. */
+bool new_powers_place_good(Job *job, const Instance *instance);
 /* What both pools have in common and what not; nothing where one is missing. To be freed with mem_free after the
  * report. */
 PoolChange *new_powers_changes(FeedbackReport *report);
