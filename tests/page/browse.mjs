@@ -67,10 +67,11 @@ export async function solved(page, at) {
   return bar.textContent();
 }
 
-/** Opens a part of the page. */
+/** Opens a part of the page, and waits until it is drawn. */
 export async function openPart(page, id) {
   const part = page.locator(`#${id}`);
   if ((await part.getAttribute("open")) === null) await part.locator("> summary").click();
+  await part.locator("> .inside").waitFor();
   return part;
 }
 

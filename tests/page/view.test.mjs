@@ -638,7 +638,6 @@ test("a theme that the choice leaves out comes last and is not the weakest; what
   assert.deepEqual((await rowsOf(page, "Themes by strength")).map(([name]) => name), [`${weakest} weakest`, `${left} not chosen`]);
   assert.match(await (await openPart(page, "themes")).locator("> summary").textContent(), new RegExp(`2; weakest: ${weakest}`));
   await openPart(page, "structure");
-  await until(page, () => [...document.querySelectorAll("#app table")].some((table) => table.caption?.textContent === "What adds fit beyond single cards"));
   const has = Object.fromEntries((await rowsOf(page, "What adds fit beyond single cards")).map(([name, what]) => [name, what]));
   const sets = structure.find((one) => one.kind === "sets");
   assert.equal(has.pairs, `${sets.sets} whole set${sets.sets === 1 ? "" : "s"}; ${sets.parts.flatMap((part, k) => (part.alone ? [`part ${k + 1} hangs on ${part.alone} alone`] : [])).join("; ")}`);
@@ -652,6 +651,26 @@ test("a theme that the choice leaves out comes last and is not the weakest; what
   await list.getByLabel("Show").selectOption("all");
   const fits = async () => Object.fromEntries((await rowsOf(page, "Candidates")).map((row) => [row[0], Number(row[8])]));
   assert.deepEqual(await fits(), Object.fromEntries(cards.map((card) => [card.name, card.fit])));
+  page.quiet();
+  await page.context().close();
+});
+
+test("a theme that the pool does not choose is short of nothing, in the pictures either, with and without scripts", async () => {
+  const home = twelve("unchosen", "choose: {from: [tide, moon], exactly: 1}\nseats: {seats: 2, packs: 1, pack_size: 3}\n");
+  const cards = path.join(home, "cards.csv");
+  fs.writeFileSync(cards, fs.readFileSync(cards, "utf8").replace(/,(tide|moon)$/gm, ",$1 enabler").replace(/tide 2$/gm, "tide payoff 2"));
+  const left = best(home).themes.find((theme) => theme.counts === false).name;
+  const kept = left === "moon" ? "tide" : "moon";
+  const file = writePage(path.join(folder, "unchosen.html"), home);
+  const page = await openPage(browser, file);
+  const seats = await openPart(page, "seats");
+  await seats.getByText(`${left} is not chosen in this pool: nothing is short of it.`).waitFor();
+  const scripted = await seats.locator("svg.seen").evaluateAll((all) => all.map((one) => one.textContent));
+  const still = [...fs.readFileSync(file, "utf8").split('id="pool"')[0].matchAll(/<svg class="picture seen".*?<\/svg>\n/gs)].map(([text]) => text);
+  for (const pictures of [scripted, still]) {
+    assert.equal(pictures.length, 2);
+    for (const text of pictures) assert.ok(text.includes(kept) && /of 1 theme(;|$|<|marks)/.test(text) && !text.includes(left), text);
+  }
   page.quiet();
   await page.context().close();
 });

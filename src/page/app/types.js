@@ -125,7 +125,7 @@
  * @property {number} pack_size
  * @property {{opens: number, sees: number, dealt: number}} drawn
  * @property {{enablers: number, payoffs: number}} package what one drafter needs
- * @property {{theme: string, short_of: "enablers" | "payoffs" | null, enough_enablers: number[], enough_payoffs: number[], cards: SeenCards, enablers: SeenCards, payoffs: SeenCards}[]} themes the one that is short first
+ * @property {{theme: string, short_of: "enablers" | "payoffs" | null, enough_enablers: number[], enough_payoffs: number[], cards: SeenCards, enablers: SeenCards, payoffs: SeenCards}[]} themes the one that is short first; short_of null: no candidate has a role there, or the pool does not choose it
  * @property {string | null} [short_first] that theme; null: no card is tagged with a role
  * @property {string[]} [text] what the screen says of it
  * @property {{name: string, in: boolean, dealt: number, sees: number, opens: number}[]} together

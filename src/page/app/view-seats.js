@@ -32,6 +32,7 @@ function Sitting({ seats }) {
 /** The theme that is short first in words; all of them as a table, as pictures, and those as a table. @param {{seats: Seats}} props */
 function Themes({ seats }) {
   const [first] = seats.themes;
+  const pictured = seats.themes.filter((theme) => theme.short_of); // the others have no candidate with a role, or are not chosen
   const mean = (/** @type {"pack" | "opens" | "sees"} */ by) => ({ number: true, sort: (/** @type {any} */ row) => row.cards[by].mean, show: (/** @type {any} */ row) => tenths(row.cards[by].mean) });
   return html`${(seats.text || []).map((line) => html`<p>${line}</p>`)}
     <${Table} caption="What a drafter sees of each theme, the one that is short first" rows=${seats.themes} keyOf=${themeOf} columns=${inColumns([
@@ -44,12 +45,12 @@ function Themes({ seats }) {
       { title: "Short of", show: (row) => row.short_of || "" },
     ])} />
     <p class="quiet">First pack, opens, passes: its cards on average in one pack, in all packs that a seat opens, in all that passes it. Nine of ten: so many at least pass nine seats of ten. Short of: of what there is less for two drafters.</p>
-    <div class="curves"><${Role} seats=${seats} role="enablers" word="Enablers" /><${Role} seats=${seats} role="payoffs" word="Payoffs" /></div>
-    <${More} title="The pictures as a table"><${Table} caption=${`What passes a seat, and the chance that it is enough for one drafter (${seats.package.enablers} enablers, ${seats.package.payoffs} payoffs), for two`} rows=${seats.themes} keyOf=${themeOf} columns=${inColumns([
+    ${pictured.length ? html`<div class="curves"><${Role} themes=${pictured} need=${seats.package.enablers} role="enablers" word="Enablers" /><${Role} themes=${pictured} need=${seats.package.payoffs} role="payoffs" word="Payoffs" /></div>
+    <${More} title="The pictures as a table"><${Table} caption=${`What passes a seat, and the chance that it is enough for one drafter (${seats.package.enablers} enablers, ${seats.package.payoffs} payoffs), for two`} rows=${pictured} keyOf=${themeOf} columns=${inColumns([
       { title: "Theme", show: (row) => row.theme },
       ...roleColumns("enablers", "Enablers"),
       ...roleColumns("payoffs", "Payoffs"),
-    ])} /></${More}>`;
+    ])} /></${More}>` : null}`;
 }
 
 /** @param {{theme: string}} row */
@@ -69,13 +70,12 @@ function roleColumns(role, title) {
   ];
 }
 
-/** @param {{seats: Seats, role: "enablers" | "payoffs", word: string}} props */
-function Role({ seats, role, word }) {
-  const need = seats.package[role];
-  const rows = seats.themes.map((theme) => ({ name: theme.theme, copies: theme[role].copies, sure: theme[role].sees.nine_in_ten, mean: theme[role].sees.mean }));
+/** @param {{themes: Seats["themes"], need: number, role: "enablers" | "payoffs", word: string}} props */
+function Role({ themes, need, role, word }) {
+  const rows = themes.map((theme) => ({ name: theme.theme, copies: theme[role].copies, sure: theme[role].sees.nine_in_ten, mean: theme[role].sees.mean }));
   const less = rows.filter((row) => row.sure < 2 * need).map((row) => row.name);
   const named = less.length > 4 ? [...less.slice(0, 3), `${less.length - 3} more`] : less;
-  const title = `${word}: nine seats of ten see enough for two drafters in ${rows.length - less.length} of ${rows.length} themes${less.length ? `; not in ${listed(named)}` : ""}`;
+  const title = `${word}: nine seats of ten see enough for two drafters in ${rows.length - less.length} of ${count(rows.length, "theme")}${less.length ? `; not in ${listed(named)}` : ""}`;
   return html`<figure><figcaption>${word} that pass nine seats of ten, and the average</figcaption><${SeenBars} title=${title} need=${need} rows=${rows} /></figure>`;
 }
 

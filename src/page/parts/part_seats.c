@@ -102,7 +102,8 @@ static void role_picture(const PageData *data, const char *role, const char *wor
                            .mean = get_number(sees, "mean", 0)};
         two += row[k].sure >= 2 * need;
     }
-    text_printf(&title, "%s: nine seats of ten see enough for two drafters in %zu of %zu themes", word, two, count);
+    text_printf(&title, "%s: nine seats of ten see enough for two drafters in %zu of %zu %s", word, two, count,
+                count == 1 ? "theme" : "themes");
     for (size_t k = 0; k < count && named < NAMED_MOST; k++)
         if (row[k].sure < 2 * need)
             text_printf(&title, "%s%s", named++ == 0 ? "; not in " : ", ", row[k].name);
@@ -170,9 +171,19 @@ static void together_table(const PageData *data, Text *out)
     table_end(out);
 }
 
+/* Themes that can be short of cards come first; the others have no candidate with a role, or are not chosen. */
+static size_t may_be_short(const PageData *data)
+{
+    size_t count = 0;
+    while (count < items_of(data->seats, "themes") &&
+           get_text(item_at(data->seats, "themes", count), "short_of")[0] != '\0')
+        count++;
+    return count;
+}
+
 void seats_part(const PageData *data, Text *out)
 {
-    const size_t count = items_of(data->seats, "themes");
+    const size_t count = items_of(data->seats, "themes"), pictured = may_be_short(data);
     if (data->seats == NULL)
         return;
     part_begin(out, "seats", "At the seats");
@@ -180,11 +191,13 @@ void seats_part(const PageData *data, Text *out)
     if (count > 0) {
         shortest_words(data, out);
         seen_table(data, count, out);
+    }
+    if (pictured > 0) {
         text_add(out, "<div class=\"curves\">\n");
-        role_picture(data, "enablers", "Enablers", count, out);
-        role_picture(data, "payoffs", "Payoffs", count, out);
+        role_picture(data, "enablers", "Enablers", pictured, out);
+        role_picture(data, "payoffs", "Payoffs", pictured, out);
         text_add(out, "</div>\n");
-        enough_table(data, count, out);
+        enough_table(data, pictured, out);
     }
     together_table(data, out);
     text_add(out,
