@@ -10,6 +10,7 @@
 #include <cmocka.h>
 
 #include "support/deck_plan.h"
+#include "support/desk.h"
 #include "support/run.h"
 
 /* ---- trying every deck ---- */
@@ -423,8 +424,40 @@ static void a_deck_has_plain_rules(void **state)
     }
 }
 
+/* Of a theme that the pool does not choose nothing counts: it has no deck, is not the weakest, and its tags are worth
+ * nothing to the others. */
+static void a_theme_that_is_not_chosen_has_no_deck(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    folder_print(folder, "model.yaml",
+                 "size: 2\ncolours: [ebb, silt]\nthemes: [{name: tides}, {name: moons}]\n"
+                 "choose: {from: [tides, moons], exactly: 1}\ndeck: {size: 2}\n");
+    folder_print(folder, "cards.csv", "name,colours,kind,power,tags\nAft,ebb,crew,1,tides 3\nBow,silt,crew,2,moons\n");
+    folder_print(folder, "pool.csv", "name\nAft\nBow\n");
+    Run run;
+    run_poolwright(folder, WORDS("decks", "cards.csv", "pool.csv", "--model", "model.yaml"), NULL, &run);
+    desk_expect_told(&run, 0, "moons is not chosen in this pool: it has no deck, and its tags count in none.");
+    assert_null(strstr(run.out, "Weakest theme"));
+    run_forget(&run);
+    run_poolwright(folder, WORDS("decks", "cards.csv", "pool.csv", "--model", "model.yaml", "--json"), NULL, &run);
+    json_t *root = run_json(&run), *decks = json_object_get(root, "decks");
+    assert_int_equal(json_array_size(decks), 2);
+    for (size_t k = 0; k < 2; k++) {
+        const json_t *first = json_object_get(json_array_get(decks, k), "first");
+        assert_true(json_number_value(json_object_get(first, "value")) == 6);
+    }
+    assert_string_equal(json_string_value(json_object_get(json_array_get(decks, 1), "theme")), "tides");
+    assert_string_equal(json_string_value(json_array_get(json_object_get(root, "not_chosen"), 0)), "moons");
+    json_decref(root);
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(every_deck_is_tried), cmocka_unit_test(a_deck_has_plain_rules)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(every_deck_is_tried), cmocka_unit_test(a_deck_has_plain_rules),
+                                       cmocka_unit_test(a_theme_that_is_not_chosen_has_no_deck)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

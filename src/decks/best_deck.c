@@ -22,7 +22,8 @@ typedef struct {
 const CardTag *deck_theme_tag(const Instance *in, const DeckAim *aim, size_t theme, size_t card)
 {
     const bool plays = aim->theme >= 0 ? (int)theme == aim->theme : (in->model->theme[theme].colours & ~aim->mask) == 0;
-    return plays ? instance_theme_tag(in, theme, card) : NULL;
+    const bool counts = aim->unchosen == NULL || !aim->unchosen[theme];
+    return plays && counts ? instance_theme_tag(in, theme, card) : NULL;
 }
 
 int64_t deck_worth(const Instance *in, const DeckAim *aim, size_t c)

@@ -14,8 +14,9 @@
 
 /* What a deck is about. */
 typedef struct {
-    ColourMask mask; /* what it pays with */
-    int theme;       /* whose tags alone count; -1: those of every theme with no colour beyond these */
+    ColourMask mask;      /* what it pays with */
+    int theme;            /* whose tags alone count; -1: those of every theme with no colour beyond these */
+    const bool *unchosen; /* [themes] the pool's choice does not have it: its tags count nowhere; NULL: it has all */
 } DeckAim;
 
 /* A rule of the plan in this deck; of its size: rule NULL. */

@@ -2,6 +2,7 @@
 #include "decks/decks.h"
 
 #include "base/sort.h"
+#include "programme/count/checker.h"
 
 /* The better of the two for a drafter: fewer units missed, then the greater value. A deck without a deck is worst. */
 static bool is_better(const Deck *a, const Deck *b)
@@ -22,13 +23,14 @@ static bool find_in_colours(const Instance *in, const int *copies, const DeckAim
                            : model->theme[aim->theme].colours == all ? 0
                                                                      : model->theme[aim->theme].colours;
     if (__builtin_popcount(own) >= model->deck_colours)
-        return deck_find(in, copies, &(DeckAim){own, aim->theme}, with_gains, options, best, why);
+        return deck_find(in, copies, &(DeckAim){own, aim->theme, aim->unchosen}, with_gains, options, best, why);
     bool good = true, has = false, proven = true;
     for (unsigned mask = 0; mask <= all && good; mask++) {
         Deck deck;
         if (__builtin_popcount(mask) != model->deck_colours || (own & ~mask) != 0)
             continue;
-        good = deck_find(in, copies, &(DeckAim){(ColourMask)mask, aim->theme}, with_gains, options, &deck, why);
+        good = deck_find(in, copies, &(DeckAim){(ColourMask)mask, aim->theme, aim->unchosen}, with_gains, options,
+                         &deck, why);
         proven = proven && deck.proven;
         if (has && !is_better(&deck, best)) {
             deck_release(&deck);
@@ -103,26 +105,43 @@ static int compare_pairs(const void *a, const void *b)
     return order != 0 ? order : compare_decks(&p->second, &q->second);
 }
 
+/* Which themes the choices of the model leave out of such a pool; NULL: there are no choices. */
+static const bool *find_unchosen(const Instance *in, const int *copies, Arena *arena)
+{
+    PoolCheck check;
+    if (in->model->structure->chooses == 0)
+        return NULL;
+    bool *unchosen = arena_alloc(arena, in->model->themes, sizeof *unchosen);
+    pool_check(in, copies, &check);
+    for (size_t t = 0; t < in->model->themes; t++)
+        unchosen[t] = !check.chosen[t];
+    pool_check_release(&check);
+    return unchosen;
+}
+
 bool decks_find(const Instance *in, const int *copies, const SearchOptions *options, Decks *decks, const char **why)
 {
     const Model *model = in->model;
     const int removal = card_tag(in->cards, "removal");
     bool good = true;
     *decks = (Decks){.arena = arena_new(), .instance = in, .proven = true, .has_removal = removal >= 0};
+    decks->unchosen = find_unchosen(in, copies, decks->arena);
     int count;
     const ColourMask *mask = model_decks(model, decks->arena, &count);
     decks->pair = arena_alloc(decks->arena, (size_t)count + model->themes, sizeof *decks->pair);
     for (int k = 0; k < count && good; k++) {
         DeckPair *pair = &decks->pair[decks->pairs++];
         pair->of = model_mask_name(model, mask[k], decks->arena);
-        good = find_both(in, copies, &(DeckAim){mask[k], -1}, options, pair, why);
+        good = find_both(in, copies, &(DeckAim){mask[k], -1, decks->unchosen}, options, pair, why);
     }
     decks->colours = decks->pairs;
     for (size_t t = 0; t < model->themes && good; t++) {
+        if (decks->unchosen != NULL && decks->unchosen[t])
+            continue;
         DeckPair *pair = &decks->pair[decks->pairs++];
         pair->of = model->theme[t].name;
         pair->is_theme = true;
-        good = find_both(in, copies, &(DeckAim){0, (int)t}, options, pair, why);
+        good = find_both(in, copies, &(DeckAim){0, (int)t, decks->unchosen}, options, pair, why);
     }
     for (size_t k = 0; k < decks->pairs && good; k++) {
         describe(in, removal, &decks->pair[k]);

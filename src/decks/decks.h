@@ -21,6 +21,7 @@ typedef struct {
     const Instance *instance;
     DeckPair *pair;        /* [pairs] colours first, then themes; each group the least value first */
     size_t pairs, colours; /* colours: how many of them are of colours */
+    const bool *unchosen;  /* [themes] that the pool's choice does not have: they have no deck; NULL: there is none */
     bool proven;           /* all of them */
     bool has_removal;      /* some candidate has the tag `removal` */
 } Decks;

@@ -141,6 +141,14 @@ static void add_weakest(const Decks *d, const PoolFile *pool, Text *out)
     text_add(out, "\n");
 }
 
+static void add_unchosen(const Decks *d, Text *out)
+{
+    for (size_t t = 0; t < d->instance->model->themes && d->unchosen != NULL; t++)
+        if (d->unchosen[t])
+            text_printf(out, "%s is not chosen in this pool: it has no deck, and its tags count in none.\n",
+                        d->instance->model->theme[t].name);
+}
+
 static void add_cards(const Decks *d, const DeckPair *p, const Deck *deck, const char *which, const Style *style,
                       Text *out)
 {
@@ -170,6 +178,7 @@ void decks_text(const Decks *d, const PoolFile *pool, const char *written, bool 
         text_printf(out, "%zu of the list %s no candidate and %s not looked at.\n", pool->unknowns,
                     pool->unknowns == 1 ? "is" : "are", pool->unknowns == 1 ? "was" : "were");
     add_weakest(d, pool, out);
+    add_unchosen(d, out);
     style_heading(out, style, "Colours, the weakest first");
     add_group(d, d->pair, d->colours, "colours", style, out);
     if (d->pairs > d->colours) {
@@ -246,6 +255,15 @@ static json_t *deck_json(const Decks *d, const Deck *deck, bool with_limits)
     return item;
 }
 
+static json_t *unchosen_json(const Decks *d)
+{
+    json_t *list = json_array();
+    for (size_t t = 0; t < d->instance->model->themes; t++)
+        if (d->unchosen[t])
+            json_array_append_new(list, json_string(d->instance->model->theme[t].name));
+    return list;
+}
+
 bool decks_json(const Decks *d, const PoolFile *pool, const Diags *notices, Text *out)
 {
     json_t *root = json_object(), *list = json_array();
@@ -273,6 +291,8 @@ bool decks_json(const Decks *d, const PoolFile *pool, const Diags *notices, Text
         json_array_append_new(list, item);
     }
     json_object_set_new(root, "decks", list);
+    if (d->unchosen != NULL)
+        json_object_set_new(root, "not_chosen", unchosen_json(d));
     json_object_set_new(root, "notices", json_notices(notices));
     return json_finish(root, out);
 }
