@@ -192,6 +192,8 @@ static void what_is_wrong_is_told_at_its_cell(void **state)
     } wrong[] = {
         {HEADER "<row r='2'><c r='B2'><f>1+1</f></c></row>",
          "list.xlsx#List, B2: error: found a formula without its result"},
+        {HEADER "<row r='2'>" TEXT("A2", "One") "<c r='B2'><f>1+1</f></c></row>",
+         "list.xlsx#List, B2: error: found a formula without its result"},
         {HEADER "<row r='2'><c r='AB2'><v>7</v></c></row>",
          "list.xlsx#List, AB2: error: found '7' in a column without a header, expected a header in row 1"},
         {"<row r='1'>" TEXT("A1", "name") TEXT("C1", "price") "</row><row r='5'><c r='B5'><v>7</v></c></row>",
