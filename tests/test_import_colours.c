@@ -131,12 +131,47 @@ static void colours_as_pictures_and_hash_tags(void **state)
     desk_done(folder);
 }
 
+/* Names of colours of several words are not guessed from titles, but read there where an answer says them. */
+static void titles_of_several_words(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "Deep Blue.csv", "name,power\nAsh,3\nBay,4\n");
+    folder_print(folder, "Old Rose.csv", "name,power\nCod,3\nDab,4\n");
+    folder_print(folder, "Deep Blue - Old Rose (1).csv", "name,power\nEel,3\n");
+    folder_print(folder, "a.json", "{\"answers\": {\"colours\": \"Deep Blue, Old Rose\", \"size\": \"2\"}}");
+    const char *const told[] = {"import", "Deep Blue.csv", "Old Rose.csv", "Deep Blue - Old Rose (1).csv", NULL};
+    desk_run(folder, &run, 0, told);
+    desk_expect(run.err, "if the sheets are called as colours, answer \"colours\": \"");
+    run_forget(&run);
+    const char *const answered[] = {"import",    "Deep Blue.csv", "Old Rose.csv", "Deep Blue - Old Rose (1).csv",
+                                    "--answers", "a.json",        "-o",           "p",
+                                    NULL};
+    desk_run(folder, &run, 0, answered);
+    assert_null(strstr(run.err, "colourless"));
+    run_forget(&run);
+    json_t *root = run_answer(folder, 0, WORDS("find", "p", "--json"));
+    const json_t *card;
+    size_t k;
+    json_array_foreach (json_object_get(root, "cards"), k, card) {
+        const char name = json_text(card, "name")[0];
+        assert_string_equal(json_text(card, "colours"), name < 'C'   ? "Deep Blue"
+                                                        : name < 'E' ? "Old Rose"
+                                                                     : "Deep Blue+Old Rose");
+    }
+    assert_int_equal(k, 5);
+    json_decref(root);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(sheets_for_each_colour),
         cmocka_unit_test(headings_are_called_as_colours),
         cmocka_unit_test(colours_as_pictures_and_hash_tags),
+        cmocka_unit_test(titles_of_several_words),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -144,23 +144,52 @@ bool colours_parse_cell(const CardVocabulary *vocabulary, const char *text, Sour
     return good;
 }
 
+#define NAME_WORDS 3
+
+/* The longest run of words, of at most NAME_WORDS, that is called as a colour; *rest goes behind it. -2: none. */
+static int colour_of_words(const Rewriting *r, const char **rest)
+{
+    const char *at = *rest, *start = NULL;
+    size_t length;
+    int found = -2;
+    for (int words = 0; words < NAME_WORDS && at[0] != '\0';) {
+        const char *part = text_part(&at, TITLE_MARKS, &length);
+        if (length == 0)
+            continue;
+        start = start == NULL ? part : start;
+        char *name = mem_strndup(start, (size_t)(part - start) + length);
+        const int colour = find_colour(r, name);
+        mem_free(name);
+        if (colour != -2) {
+            found = colour;
+            *rest = at;
+        }
+        words++;
+    }
+    return found;
+}
+
 /* Written as in a cell; false: a word is neither a colour nor one that any list may be called with. */
 static bool rewrite_title(Rewriting *r, const char *title)
 {
     size_t length;
     const char *part;
-    while ((part = text_part(&title, TITLE_MARKS, &length)) != NULL) {
+    for (;;) {
+        const int colour = colour_of_words(r, &title);
+        if (colour >= 0)
+            add_colour(r, colour);
+        if (colour != -2)
+            continue;
+        if ((part = text_part(&title, TITLE_MARKS, &length)) == NULL)
+            break;
         if (length == 0)
             continue;
         char *word = mem_strndup(part, length);
-        const int colour = find_colour(r, word);
-        const bool known = colour != -2 || colours_none(word) || word_is_colourless(word) || word_is_list(word) ||
-                           word_between(word, length) == '+';
+        const bool known =
+            colours_none(word) || word_is_colourless(word) || word_is_list(word) || word_between(word, length) == '+';
         mem_free(word);
         if (!known)
             return false;
-        if (colour >= 0)
-            add_colour(r, colour);
     }
     return true;
 }

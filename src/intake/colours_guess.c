@@ -395,24 +395,30 @@ static void settle_second_columns(Intake *intake)
     }
 }
 
-/* Nothing holds colours: what a model of one colour comes from. */
-static void tell_no_colours(Intake *intake)
+/* Nothing holds colours: what a model of one colour comes from; unless an answer says them, which sheets are called as.
+ */
+static void tell_no_colours(Intake *intake, bool answered)
 {
     const IntakeSheet *cards = NULL;
+    const char *example = "";
     for (size_t s = 0; s < intake->sheets; s++) {
         const IntakeSheet *sheet = &intake->sheet[s];
         if (sheet->role != SHEET_CARDS)
             continue;
         if (sheet_has(sheet, HOLDS_COLOURS))
             return;
+        if (cards != NULL)
+            example = arena_printf(intake->arena,
+                                   "; if the sheets are called as colours, answer \"colours\": \"%s, %s, ...\"",
+                                   cards->title, sheet->title);
         cards = cards != NULL ? cards : sheet;
     }
-    if (cards == NULL)
+    if (cards == NULL || answered)
         return;
     diag_notice(intake->diags, sheet_pos(&cards->sheet, &cards->sheet.header.cell[0]),
                 "no column seems to hold colours, so every card counts as colourless; if one does, call it 'colours', "
-                "or answer \"column %s HEADER\": \"colours\"",
-                cards->path);
+                "or answer \"column %s HEADER\": \"colours\"%s",
+                cards->path, example);
 }
 
 void guess_colours(Intake *intake)
@@ -453,10 +459,13 @@ void guess_colours(Intake *intake)
         guess_colours_by_titles(intake);
     sort_stable(intake->colour, intake->colours, sizeof *intake->colour, compare_names);
     if (intake->colours == 0) { /* a model needs one */
-        if (!too_many)
-            tell_no_colours(intake);
         intake->colour[intake->colours++] = "plain";
         ask_colours(&c, true);
+        const bool answered = intake->colours != 1 || strcmp(intake->colour[0], "plain") != 0;
+        if (answered)
+            settle_titles(intake);
+        if (!too_many)
+            tell_no_colours(intake, answered);
     } else {
         ask_colours(&c, by_cells);
         ask_words(&c, bag);
