@@ -7,7 +7,7 @@
 #include "order/order_inner.h"
 #include "programme/count/checker.h"
 
-#define EFFORT 40000     /* pivots, where the user says nothing: free postage at many shops may take hours to prove */
+#define EFFORT 150000    /* pivots, where the user says nothing: free postage at many shops may take hours to prove */
 #define FIT_EFFORT 10000 /* for the most fit at the least cost */
 
 static int by_shop(const void *a, const void *b, void *context)

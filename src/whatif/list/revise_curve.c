@@ -75,22 +75,55 @@ static bool can_be_better(const Reviser *r, const RevisePoint *point, int64_t ef
     return point->answer.has_pool && point->out + point->in > 0 && effort > 0 && !search_cancelled(r->options);
 }
 
+static bool take_nearest(Reviser *r, RevisePoint *point, int64_t *effort)
+{
+    return !can_be_better(r, point, *effort) ||
+           take_better(r, point, distance_nearest(&r->distance, point->answer.check.fit), effort);
+}
+
+static bool take_cheapest(Reviser *r, RevisePoint *point, int64_t *effort)
+{
+    return !can_be_better(r, point, *effort) ||
+           take_better(r, point, distance_cheapest(&r->distance, point->answer.check.fit, point->out + point->in),
+                       effort);
+}
+
 /* Nobody changes a card for nothing, nor pays more than it takes. */
 bool revise_nearest(Reviser *r)
 {
     int64_t nearest = NEAREST_EFFORT, cheapest = NEAREST_EFFORT;
     bool good = true;
-    for (size_t k = 0; k < r->all->points && good; k++) {
-        RevisePoint *point = &r->all->point[k];
-        if (can_be_better(r, point, nearest))
-            good = take_better(r, point, distance_nearest(&r->distance, point->answer.check.fit), &nearest);
+    for (size_t k = 0; k < r->all->points && good; k++)
+        good = take_nearest(r, &r->all->point[k], &nearest);
+    for (size_t k = 0; k < r->all->points && good; k++)
+        good = take_cheapest(r, &r->all->point[k], &cheapest);
+    return good;
+}
+
+bool revise_mended(Reviser *r, int **copies, int64_t *fit)
+{
+    const Revision *all = r->all;
+    const size_t cards = r->loaded->instance->cards->count;
+    RevisePoint mended = {.swaps = all->least_swaps};
+    const bool told = all->points > 0 && all->point[0].swaps == all->least_swaps;
+    int64_t nearest = NEAREST_EFFORT, cheapest = NEAREST_EFFORT;
+    *copies = NULL;
+    if (!told) {
+        Reoptimiser *search = revise_within(r, all->least_swaps);
+        const bool solved = revise_solve(r, search, NULL, *r->options, &mended.answer);
+        reoptimiser_free(search);
+        if (!solved)
+            return false;
+        if (mended.answer.has_pool)
+            count_point(r, &mended);
     }
-    for (size_t k = 0; k < r->all->points && good; k++) {
-        RevisePoint *point = &r->all->point[k];
-        const int changes = point->out + point->in;
-        if (can_be_better(r, point, cheapest))
-            good = take_better(r, point, distance_cheapest(&r->distance, point->answer.check.fit, changes), &cheapest);
+    const bool good = told || (take_nearest(r, &mended, &nearest) && take_cheapest(r, &mended, &cheapest));
+    const Answer *answer = told ? &all->point[0].answer : &mended.answer;
+    if (good && answer->has_pool) {
+        *copies = mem_copy(answer->copies, cards, sizeof **copies);
+        *fit = answer->check.fit;
     }
+    answer_release(&mended.answer);
     return good;
 }
 

@@ -26,10 +26,13 @@ bool revise_solve(const Reviser *r, Reoptimiser *search, const int *from, Search
 int64_t revise_spent(const Instance *in, const int *from, const int *copies);
 
 /* Each fills its part of r->all; false with an error in r->diags. */
-bool revise_curve(Reviser *r);                /* revise_curve.c: points along growing numbers of swaps */
-bool revise_one_point(Reviser *r);            /* the same for the swaps asked for */
-bool revise_nearest(Reviser *r);              /* of the pools as good as a point's the one with the fewest changes,
-                                                 then the one that asks for the least money */
+bool revise_curve(Reviser *r);     /* revise_curve.c: points along growing numbers of swaps */
+bool revise_one_point(Reviser *r); /* the same for the swaps asked for */
+bool revise_nearest(Reviser *r);   /* of the pools as good as a point's the one with the fewest changes,
+                                      then the one that asks for the least money */
+/* The pool of the least swaps, as it is told for that number: *copies is the caller's to free, NULL where none was
+ * found; *fit is its fit. */
+bool revise_mended(Reviser *r, int **copies, int64_t *fit);
 bool revise_rank_swaps(Reviser *r, int most); /* revise_rank.c */
 bool revise_judge_newcomers(Reviser *r);      /* revise_newcomers.c */
 

@@ -62,37 +62,31 @@ static bool rank_next(Reviser *r, int *now, int64_t *fit, bool *more)
     return true;
 }
 
-/* The present pool where it keeps the rules, else the best of those that mend it with the fewest leaving. */
-static bool rank_start(Reviser *r, Answer *start)
+/* The present pool where it keeps the rules, else what mends it: whoever follows the list has that before them. */
+static bool rank_start(Reviser *r, int **now, int64_t *fit)
 {
     const size_t cards = r->loaded->instance->cards->count;
     PoolCheck check;
     pool_check(r->loaded->instance, r->distance.from, &check);
-    if (check.kept) {
-        *start = (Answer){
-            .has_pool = true, .check = check, .copies = mem_copy(r->distance.from, cards, sizeof *start->copies)};
-        return true;
-    }
+    const bool kept = check.kept;
+    *fit = check.fit;
     pool_check_release(&check);
-    Reoptimiser *search = revise_within(r, r->all->least_swaps);
-    bool good = revise_solve(r, search, NULL, *r->options, start);
-    reoptimiser_free(search);
-    return good;
+    if (!kept)
+        return revise_mended(r, now, fit);
+    *now = mem_copy(r->distance.from, cards, sizeof **now);
+    return true;
 }
 
 bool revise_rank_swaps(Reviser *r, int most)
 {
     Revision *all = r->all;
-    const size_t cards = r->loaded->instance->cards->count;
-    Answer start;
+    int *now;
+    int64_t fit;
     if (!all->least_exact || most <= all->least_swaps)
         return true;
-    if (!rank_start(r, &start))
+    if (!rank_start(r, &now, &fit))
         return false;
-    int *now = mem_copy(start.copies, cards, sizeof *now);
-    int64_t fit = start.check.fit;
-    bool good = true, more = start.has_pool;
-    answer_release(&start);
+    bool good = true, more = now != NULL;
     all->rank = mem_new(REVISE_RANKS, sizeof *all->rank);
     while (good && more && copies_out(r, now) < most && all->ranks < REVISE_RANKS)
         good = rank_next(r, now, &fit, &more);
