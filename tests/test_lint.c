@@ -490,9 +490,10 @@ static void a_plus_that_is_gone(void **state)
         const char *bound, *cell, *says;
     } row[] = {{"between: [2, 3]", "2",
                 "targets.csv:2:6: notice: found 2, exactly, where 'rigs' asks in the model for at least 2; if 2+ was "
-                "meant, a spreadsheet program has dropped the +; 2..2 is safe\n"},
+                "meant, a spreadsheet program has dropped the +; >=2 is safe\n"},
                {"at_least: 2", "2", "targets.csv:2:6: notice: found 2, exactly, where 'rigs'"},
                {"at_least: 2", "2+", NULL},
+               {"at_least: 2", ">=2", NULL},
                {"at_least: 2", "2..2", NULL},
                {"at_least: 1", "2", NULL},
                {"exactly: 2", "2", NULL},

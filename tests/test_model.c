@@ -482,6 +482,31 @@ static void decimal_commas_in_targets(void **state)
     lab_close(&lab);
 }
 
+static void bounds_in_words(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *cell;
+        int64_t low, high;
+    } way[] = {{">=2", 2, -1},     {"\u2265 2", 2, -1},  {"at least 2", 2, -1}, {"Min 2", 2, -1}, {"<= 3", -1, 3},
+               {"\u22643", -1, 3}, {"at most 3", -1, 3}, {"max 3", -1, 3},      {"2 to 3", 2, 3}};
+    for (size_t k = 0; k <= sizeof way / sizeof *way; k++) {
+        Lab lab;
+        char text[60];
+        lab_model(&lab, BASE "rules:\n  - {name: some, at_least: 1}\n", "targets: [t.csv]\n");
+        snprintf(text, sizeof text, "rule,all\nsome,%s\n", k < sizeof way / sizeof *way ? way[k].cell : "max. 3");
+        lab_file(&lab, "t.csv", text);
+        if (k < sizeof way / sizeof *way) {
+            assert_true(lab_read_model(&lab, "s.yaml"));
+            assert_bounds(&need_rule(&lab, "some")->bounds, BOUND_ABSOLUTE, way[k].low, way[k].high, 360);
+        } else {
+            assert_false(lab_read_model(&lab, "s.yaml"));
+            lab_expect(&lab, "column 'all': found 'max. 3', expected a bound");
+        }
+        lab_close(&lab);
+    }
+}
+
 static void targets_that_cannot_be_read(void **state)
 {
     (void)state;
@@ -532,6 +557,7 @@ int main(void)
         cmocka_unit_test(a_folder_is_its_scenario),
         cmocka_unit_test(cells_of_a_targets_sheet),
         cmocka_unit_test(decimal_commas_in_targets),
+        cmocka_unit_test(bounds_in_words),
         cmocka_unit_test(targets_that_cannot_be_read),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -3,6 +3,7 @@
 #include "model/sheets/targets.h"
 
 #include <string.h>
+#include <strings.h>
 
 #include "base/number.h"
 #include "base/text.h"
@@ -102,7 +103,7 @@ static void read_header(const TargetReader *reader)
 
 /* ---- one cell ---- */
 
-/* The cell with every dash as '-', '..' as '-', no blanks, and a decimal point. */
+/* The cell with every dash as '-', '..' and " to " as '-', no blanks, and a decimal point. */
 static const char *tidy(const TargetReader *reader, const char *cell)
 {
     Text text = {0};
@@ -111,6 +112,9 @@ static const char *tidy(const TargetReader *reader, const char *cell)
             strncmp(at, "\xE2\x88\x92", 3) == 0) {
             text_add_char(&text, '-');
             at += 2;
+        } else if (strncmp(at, " to ", 4) == 0) {
+            text_add_char(&text, '-');
+            at += 3;
         } else if (strncmp(at, "..", 2) == 0) {
             text_add_char(&text, '-');
             at++;
@@ -157,13 +161,41 @@ static bool add_between(const TargetReader *reader, YamlNode *map, const char *t
     return true;
 }
 
+/* ">=6", "at least 6", "max 8", without their blanks: the bound, and in *rest what stands behind the words; -1: no such
+ * words. */
+static int bound_in_words(const char *text, const char **rest)
+{
+    static const char *const least[] = {">=", "\xE2\x89\xA5", "atleast", "min", "minimum"}, *const most[] = {
+                                                                                                "<=", "\xE2\x89\xA4",
+                                                                                                "atmost", "max",
+                                                                                                "maximum"};
+    const size_t leasts = sizeof least / sizeof *least, mosts = sizeof most / sizeof *most;
+    int found = -1;
+    size_t longest = 0;
+    for (size_t k = 0; k < leasts + mosts; k++) {
+        const char *word = k < leasts ? least[k] : most[k - leasts];
+        const size_t length = strlen(word);
+        if (length > longest && strncasecmp(text, word, length) == 0) {
+            found = k < leasts ? RULE_AT_LEAST : RULE_AT_MOST;
+            longest = length;
+        }
+    }
+    if (text[longest] == '.') /* "max. 3", or a part of one? */
+        return -1;
+    *rest = text + longest;
+    return found;
+}
+
 static bool add_cell(const TargetReader *reader, YamlNode *map, const char *cell, SourcePos at)
 {
     Arena *arena = arena_of(reader);
     const char *text = tidy(reader, cell);
     size_t length = strlen(text);
     int key = RULE_EXACTLY;
-    if (text[0] == '-') {
+    const int said = bound_in_words(text, &text);
+    if (said >= 0) {
+        key = said;
+    } else if (text[0] == '-') {
         key = RULE_AT_MOST;
         text++;
     } else if (length > 1 && text[length - 1] == '+') {
@@ -189,7 +221,7 @@ static bool looks_like_date(const char *cell)
         return false;
     for (const char *at = cell; *at != '\0'; at++)
         if ((*at >= 'A' && *at <= 'Z') || (*at >= 'a' && *at <= 'z'))
-            return true;
+            return strpbrk(cell, "0123456789") != NULL;
     return strpbrk(dash + 1, "-/.") != NULL || *dash == '/';
 }
 
@@ -271,16 +303,13 @@ static void tell_lost_plus(const TargetReader *reader)
     const LostPlus *first = &reader->first_lost;
     if (reader->lost == 0)
         return;
-    Text more = {0}, safe = {0};
+    Text more = {0};
     if (reader->lost > 1)
         text_printf(&more, " (%zu more such cell%s)", reader->lost - 1, reader->lost == 2 ? "" : "s");
-    if (reader->draft->size > 0)
-        text_printf(&safe, "; %s..%d is safe", first->text, reader->draft->size);
     diag_notice(reader->draft->context.diags, first->at,
                 "found %s, exactly, where '%s' asks in the model for at least %s%s; if %s+ was meant, a spreadsheet "
-                "program has dropped the +%s",
-                first->text, first->rule, first->text, text_cstr(&more), first->text, text_cstr(&safe));
-    text_release(&safe);
+                "program has dropped the +; >=%s is safe",
+                first->text, first->rule, first->text, text_cstr(&more), first->text, first->text);
     text_release(&more);
 }
 
