@@ -138,13 +138,17 @@ static void slips_in_sheets(void **state)
          "that is "
          "a role, write enabler, payoff or both there, or say which it is in the model, under read: words\n",
          0},
-        {"copies under another name", "owned.csv", "name;Anzahl\nAsh Kite;3\nBell Cart;1\n",
-         "owned.csv:1:6: notice: found no column 'copies', so each line counts as one copy; if 'Anzahl' holds them, "
-         "write columns: {copies: \"Anzahl\"} into the model\n",
+        {"copies under another name", "owned.csv", "name;in the box\nAsh Kite;3\nBell Cart;1\n",
+         "owned.csv:1:6: notice: found no column 'copies', so each line counts as one copy; if 'in the box' holds "
+         "them, write columns: {copies: \"in the box\"} into the model\n",
          0},
         {"a column that is no number of copies", "owned.csv", "name;box\nAsh Kite;1\nBell Cart;1\n", NULL, 0},
         {"a list without a header", "owned.csv", "Ash Kite\nBell Cart\n", NULL, 0},
+        {"copies in another language", "owned.csv", "name;Anzahl\nAsh Kite;3\nBell Cart;1\n",
+         "owned.csv:1:6: notice: the column 'Anzahl' is read as copies\n", 0},
         {"a list that begins with no card", "owned.csv", "My kites\nAsh Kite\n",
+         "owned.csv:1:1: notice: 'My kites' is taken for the title of a list of names\n", 0},
+        {"a list of no cards", "owned.csv", "My kites\nAsh Kites\nBell Cat\n",
          "owned.csv:1:1: error: found no column 'name' (the first line begins with 'My kites'), expected one\n", 2},
         {"two colours with a blank between", "cards.csv", "name;colours;price\nAsh Kite;ebb flow;1\n",
          "cards.csv:2:10: error: unknown colour 'ebb flow', expected ebb, flow; several are written ebb+flow (needs "
