@@ -14,6 +14,7 @@ import { filesUnder } from "../../src/page/app/intake.js";
 import { looser, movable } from "../../src/page/app/limits.js";
 import { sheetsUnder, withOnly, withPath, withSheet } from "../../src/page/app/scenario-text.js";
 import { mayBeSheet, notesOf, priceDates, proposedPowers, roleOf } from "../../src/page/app/sources.js";
+import { lossOf } from "../../src/page/app/reasons.js";
 import { savedData } from "../../src/page/app/save.js";
 import { scaleOf, worldOf } from "../../src/page/app/state.js";
 import { Store } from "../../src/page/app/store.js";
@@ -403,6 +404,11 @@ test("fit is counted in another way where cards have another fit or structure ad
   store.worlds.set(scaleOf(twice), worldOf({ ...store.model, forms: [{ name: "depth (eels)", steps: [{ width: 2, value: 2 }] }] }, [...store.cards.values()]));
   assert.equal(store.sameFits(nothingAsked(), twice), false);
   assert.equal(store.sameFits(nothingAsked(), withPart(nothingAsked(), "apart", "both", { at_most: 2 })), true, "a limit");
+});
+
+test("what hangs on cards: the least first, then what is known from below, then what is not known", () => {
+  const cards = [{ loss: {} }, { loss: { at_least: 0.5 } }, {}, { loss: { at_least: 2, at_most: 3 } }, { loss: { at_most: 1 } }];
+  assert.deepEqual([...cards].sort((a, b) => lossOf(a) - lossOf(b)).map((card) => cards.indexOf(card)), [4, 3, 1, 0, 2]);
 });
 
 test("numbers and dates in words", () => {

@@ -499,7 +499,7 @@ test("a case has candidates, prices, powers and weights of its own, and so have 
   await page.context().close();
 });
 
-test("copies: each that enters stands beside one that leaves, and is paid for where it must be bought; the dearest are those of the sheet", async () => {
+test("copies: each that enters stands beside one that leaves, and is paid for where it must be bought; the dearest are those of the sheet; what was found of one state is not told of another", async () => {
   const home = twelve("copies", "", "pool: now.csv\n");
   fs.writeFileSync(path.join(home, "cards.csv"), "name,colours,kind,cost,power,price,copies,owned\nTwice,rye,crew,1,9,1.10,3,1\nOnce,teal,crew,1,8,2.00,1,0\nOld,teal,crew,1,2,0.50,1,0\nOlder,teal,crew,1,1,0.50,2,0\nSide,rye,crew,1,7,1.00,2,2\n");
   fs.writeFileSync(path.join(home, "now.csv"), "name,copies\nOld,1\nOlder,2\nSide,2\nTwice,1\n");
@@ -533,6 +533,12 @@ test("copies: each that enters stands beside one that leaves, and is paid for wh
   const knee = /From a cap of ([\d.]+) on/.exec(await frontier.textContent())?.[1];
   assert.equal((await frontier.locator("summary").first().textContent()).includes("knee at"), knee !== undefined);
   if (knee) assert.ok((await frontier.locator("summary").first().textContent()).includes(`knee at ${knee}`));
+  assert.equal(await page.locator("#changes [role=status]").textContent(), "", "what was found of another state is not told of this one");
+  await page.getByRole("button", { name: "Undo" }).click();
+  await page.locator("#cap").fill("1");
+  await page.locator("#cap").press("Enter");
+  await solved(page, 1); // another step of the same number
+  assert.equal(await frontier.getByText("of the state as tried").count(), 0);
   page.quiet();
   await page.context().close();
 });
@@ -623,6 +629,7 @@ test("on paper no table is wider than a sheet of A4, and names have room", async
   await page.evaluate(() => dispatchEvent(new Event("beforeprint")));
   await until(page, () => [...document.querySelectorAll("#app table")].some((table) => table.caption?.textContent === "What if?"));
   assert.deepEqual(await page.evaluate(() => [...document.querySelectorAll("#app table")].filter((table) => table.getBoundingClientRect().right > document.documentElement.clientWidth + 1).map((table) => table.caption?.textContent)), []);
+  assert.deepEqual(await page.evaluate(() => [...document.querySelectorAll(".part .more:not([open])")].filter((one) => one.getClientRects().length).map((one) => one.textContent)), [], "nothing to press on paper");
   assert.ok((await page.evaluate(() => Math.min(...[...document.querySelectorAll("#app table tbody th")].map((cell) => cell.getBoundingClientRect().width).filter(Boolean)))) > 60, "room for a word");
   page.quiet();
   await page.context().close();

@@ -25,13 +25,6 @@ export function withCard(asked, name, wish) {
   return { ...asked, cards: Object.fromEntries(Object.entries(asked.cards).filter(([other]) => other !== name)) };
 }
 
-/** What stands beside a theme in a table of themes: "weakest", "not chosen", "". @param {import("./types.js").Answer} answer @param {string} name */
-export function themeNote(answer, name) {
-  const themes = answer.themes || [];
-  if (themes.some((theme) => theme.name === name && theme.counts === false)) return "not chosen";
-  return themes.length > 1 && answer.weakest === name ? "weakest" : "";
-}
-
 /** Another price or power of a card. @param {Asked} asked @param {string} name @param {import("./types.js").Values} values @returns {Asked} */
 export function withValues(asked, name, values) {
   return { ...asked, values: { ...asked.values, [name]: { ...own(asked.values, name), ...values } } };

@@ -21,10 +21,9 @@ export function toldOnce(limits) {
   return limits.filter((limit, at) => !limit.asks || limits.findIndex((other) => key(other) === key(limit)) === at);
 }
 
-/** For an order: the least that hangs on a card first; what is only known from below after what is settled. @param {WhyCard} card */
-export function lossOf(card) {
-  if (!card.loss) return Infinity;
-  return card.loss.at_most ?? (card.loss.at_least ?? 0) + 1e6;
+/** For an order: the least that hangs on a card first; what is only known from below after what is settled, what is not known at all last. @param {{loss?: import("./types.js").Range}} card */
+export function lossOf({ loss }) {
+  return loss?.at_most ?? (loss?.at_least === undefined ? Number.MAX_VALUE : loss.at_least + 1e6);
 }
 
 /** Reasons come behind the pool; of a search that was ended, or where they were given up, they do not. @param {import("./store.js").Store} store */

@@ -134,6 +134,11 @@ export class State {
     return 0;
   }
 
+  /** That step: another object for another state, whatever its number. */
+  get shownStep() {
+    return this.steps[this.shown];
+  }
+
   /** @param {number} at */
   hasPool(at) {
     const answer = at < 0 ? null : this.steps[at].answer;
@@ -142,7 +147,7 @@ export class State {
 
   /** The answer whose pool is on the screen, with reasons where they have come. */
   get answer() {
-    const step = this.steps[this.shown];
+    const step = this.shownStep;
     return /** @type {Answer} */ (step.reasons || step.answer);
   }
 
@@ -167,7 +172,7 @@ export class State {
 
   /** Cards and model as the shown state has them: a case may bring other candidates, prices and weights. @returns {World} */
   get world() {
-    return (this.steps.length && this.worlds.get(scaleOf(this.steps[this.shown].asked))) || this.opened;
+    return (this.steps.length && this.worlds.get(scaleOf(this.shownStep.asked))) || this.opened;
   }
 
   /** Whether fit means the same in two states: each card that both have has the same fit, and structure adds the same; undefined where that is not known yet. @param {Asked} a @param {Asked} b */

@@ -80,7 +80,7 @@ export class Steps extends State {
 
   /** What seats see of the shown pool, as far as it is known. */
   get seats() {
-    return this.steps[this.shown].seats;
+    return this.shownStep.seats;
   }
 
   /** Asks what seats see of a step's pool, which is soon told. @param {number} at */
@@ -164,7 +164,7 @@ export class Steps extends State {
 
   /** A file that `best` would write of the shown pool, as text or bytes; null where it cannot be had, which is told. @param {string} name @returns {Promise<string | {base64: string} | null>} */
   async fileOf(name) {
-    const step = this.steps[this.shown];
+    const step = this.shownStep;
     const answer = await this.pools.ask("file", { ask: "best", ...questionOf(step.asked), explain: false, files: true, ...(step.effort ? { effort: step.effort } : {}) });
     const same = answer && answer.pool && moves(/** @type {Answer} */ (step.answer), answer).enters.length === 0;
     if (same && answer.files) return answer.files[name];
@@ -174,7 +174,7 @@ export class Steps extends State {
 
   /** Asks of the shown state beside its pool: why, swap, count and the like; answers are kept. @param {{ask: string} & Record<string, any>} about */
   async beside(about) {
-    const question = { ...about, ...questionOf(this.steps[this.shown].asked) };
+    const question = { ...about, ...questionOf(this.shownStep.asked) };
     const key = JSON.stringify(question);
     if (this.told[key]) return this.told[key];
     const answer = await this.reasons.ask(about.ask, question);

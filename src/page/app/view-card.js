@@ -89,7 +89,7 @@ function CardWishes({ card }) {
 function CardReasons({ card }) {
   const store = useStore();
   const known = (store.answer.wishes_out || []).find((one) => one.name === card.name);
-  const state = store.shown;
+  const state = store.shownStep;
   const [why, setWhy] = useState(/** @type {any} */ (null));
   const [swap, setSwap] = useState(/** @type {any} */ (null));
   const inside = store.pool.has(card.name);

@@ -1,6 +1,5 @@
 // The first view: a card's name, one sentence, what is new since last time, what is undecided, themes, money.
 import { html, useState } from "../vendor/preact.js";
-import { themeNote } from "./asked.js";
 import { today } from "./hand-out.js";
 import { count, folded, lastPart, money, placeOf, plain, ranged, signed } from "./numbers.js";
 import { Share } from "./pictures.js";
@@ -8,7 +7,7 @@ import { lossOf, reasonsWord } from "./reasons.js";
 import { priceDates } from "./sources.js";
 import { causeOf, keyOf, newSwaps } from "./swaps.js";
 import { bought, tallyMoney, tallyThemes } from "./tally.js";
-import { CardName, Colours, inColumns, More, PartName, Table, ThemeNote, typed, useStore } from "./widgets.js";
+import { CardName, Colours, inColumns, More, PartName, Table, themeNote, ThemeNote, typed, useStore } from "./widgets.js";
 
 /** The box for a card's name; what fits is offered below it. */
 export function CardBox() {

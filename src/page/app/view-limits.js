@@ -150,7 +150,7 @@ function NewLimit() {
       current = false;
       clearTimeout(timer);
     };
-  }, [asked, store.shown, store.ready]);
+  }, [asked, store.shownStep, store.ready]);
   const submit = (/** @type {Event} */ event) => {
     event.preventDefault();
     store.attempt(`new limit ${rule.name}: ${boundWords(rule)}`, withRule(store.step.asked, rule));

@@ -141,29 +141,31 @@ export function FirmPart() {
 /** Where does more money stop buying much? */
 export function FrontierPart() {
   const store = useStore();
-  const [own, setOwn] = useState(/** @type {Found | null} */ (null));
-  const current = own && own.at === store.shown && own.caps ? own.caps : store.data.caps;
-  const frontier = current?.frontiers?.[0];
+  const [found, find] = useFound();
+  const caps = found?.caps || store.data.caps;
+  const frontier = caps?.frontiers?.[0];
   if (!frontier && !(store.ready && store.priced)) return null;
-  return html`<${Part} id="frontier" title="What more money buys" note=${frontier?.knee ? `knee at ${money(frontier.knee)}` : ""}><${FrontierInside} current=${current} own=${own} setOwn=${setOwn} /></${Part}>`;
+  const { answer } = store;
+  const cap = writtenCap(answer);
+  const middle = Math.round(cap ?? answer.cost ?? 100);
+  const step = Math.max(1, Math.round((cap ?? answer.cost ?? 100) / 6));
+  const compute = () => find(store.beside({ ask: "caps", caps: `${Math.max(0, middle - 3 * step)}..${middle + 3 * step}/${step}` }),
+    (told) => ({ caps: told, words: "of the state as tried" }));
+  return html`<${Part} id="frontier" title="What more money buys" note=${frontier?.knee ? `knee at ${money(frontier.knee)}` : ""}>
+    ${store.ready ? html`<p><button type="button" onClick=${compute}>Find it for the present state</button> <span class="quiet" role="status">${found ? found.words : store.data.caps ? "what is shown is of the scenario as it was opened" : ""}</span></p>` : null}
+    ${caps ? html`<${FrontierShown} caps=${caps} here=${cap === undefined || answer.fit === undefined ? null : { cap, fit: answer.fit }} />` : null}</${Part}>`;
 }
 
-/** @typedef {{at: number, caps: any, words: string}} Found caps that were asked for the state of a step */
-
-/** @param {{current: any, own: Found | null, setOwn: (own: Found) => void}} props */
-function FrontierInside({ current, own, setOwn }) {
-  const store = useStore();
-  const cap = writtenCap(store.answer);
-  const here = cap === undefined || store.answer.fit === undefined ? null : { cap, fit: store.answer.fit };
-  const middle = cap ?? store.answer.cost ?? 100;
-  const step = Math.max(1, Math.round(middle / 6));
-  const compute = async () => {
-    setOwn({ at: store.shown, caps: null, words: "being found ..." });
-    const caps = await store.beside({ ask: "caps", caps: `${Math.max(0, Math.round(middle) - 3 * step)}..${Math.round(middle) + 3 * step}/${step}` });
-    setOwn({ at: store.shown, caps: caps && !caps.error ? caps : null, words: !caps ? "Given up." : caps.error ? problemWords(caps.error) : "of the state as tried" });
+/** What was asked of the state that is shown, and what came of it; null once another is shown. @returns {[any, (asked: Promise<any>, tell: (answer: any) => any) => void]} */
+function useFound() {
+  const { shownStep } = useStore();
+  const [found, setFound] = useState(/** @type {{of: any, words: string} | null} */ (null));
+  const find = async (/** @type {Promise<any>} */ asked, /** @type {(answer: any) => any} */ tell) => {
+    setFound({ of: shownStep, words: "being found ..." });
+    const answer = await asked;
+    setFound({ of: shownStep, ...(!answer ? { words: "Given up." } : answer.error ? { words: problemWords(answer.error) } : tell(answer)) });
   };
-  return html`${store.ready ? html`<p><button type="button" onClick=${compute}>Find it for the present state</button> <span class="quiet" role="status">${own && own.at === store.shown ? own.words : store.data.caps ? "what is shown is of the scenario as it was opened" : ""}</span></p>` : null}
-    ${current ? html`<${FrontierShown} caps=${current} here=${here} />` : null}`;
+  return [found?.of === shownStep ? found : null, find];
 }
 
 /** A cap that is enough, and where the least is lower as far as it is proven, so. @param {import("./types.js").Range} range */
@@ -293,18 +295,21 @@ function SwapTable({ caption, enters, leaves }) {
 function FewSwaps() {
   const store = useStore();
   const [swaps, setSwaps] = useState("10");
-  const [told, setTold] = useState(/** @type {any} */ (null));
-  const submit = async (/** @type {Event} */ event) => {
+  const [found, find] = useFound();
+  const submit = (/** @type {Event} */ event) => {
     event.preventDefault();
-    setTold({ words: "being found ..." });
-    const answer = await store.beside({ ask: "revise", swaps: Number(swaps) });
-    const point = answer && !answer.error ? (answer.points || [])[0] : null;
-    setTold(!answer ? { words: "Given up." } : answer.error ? { words: problemWords(answer.error) }
-      : point && point.fit !== undefined ? { words: `Fit ${plain(point.fit)}, ${point.status === "best" ? "the best there is (proven)" : `at most ${plain(point.bound - point.fit)} less than the best`}; ${money(point.cost)} to buy, with ${sum(point.leaves)} out and ${sum(point.enters)} in.`, point }
-      : { words: point?.status !== "infeasible" ? "No pool was found before the search ended; there may be one." : answer.least_swaps > Number(swaps) ? `So few swaps break a limit; it takes ${answer.least_swaps_exact ? "" : "at least "}${answer.least_swaps}.` : "No pool within so few swaps meets all limits." });
+    find(store.beside({ ask: "revise", swaps: Number(swaps) }), (told) => fewSwaps(told, Number(swaps)));
   };
-  return html`<form class="row" onSubmit=${submit}><label>The best with at most <input type="number" class="short" min="0" max="100000" required value=${swaps} onInput=${typed(setSwaps)} /> swaps</label><button type="submit">Find it</button> <span role="status">${told ? told.words : ""}</span></form>
-    ${told && told.point ? html`<${SwapTable} caption="These swaps" enters=${told.point.enters} leaves=${told.point.leaves} />` : null}`;
+  return html`<form class="row" onSubmit=${submit}><label>The best with at most <input type="number" class="short" min="0" max="100000" required value=${swaps} onInput=${typed(setSwaps)} /> swaps</label><button type="submit">Find it</button> <span role="status">${found?.words}</span></form>
+    ${found?.point ? html`<${SwapTable} caption="These swaps" enters=${found.point.enters} leaves=${found.point.leaves} />` : null}`;
+}
+
+/** What few swaps bring: the pool, where there is one, and words for it. @param {any} told an answer of `revise` @param {number} swaps */
+function fewSwaps(told, swaps) {
+  const point = (told.points || [])[0];
+  if (point?.fit !== undefined) return { point, words: `Fit ${plain(point.fit)}, ${point.status === "best" ? "the best there is (proven)" : `at most ${plain(point.bound - point.fit)} less than the best`}; ${money(point.cost)} to buy, with ${sum(point.leaves)} out and ${sum(point.enters)} in.` };
+  if (point?.status !== "infeasible") return { words: "No pool was found before the search ended; there may be one." };
+  return { words: told.least_swaps > swaps ? `So few swaps break a limit; it takes ${told.least_swaps_exact ? "" : "at least "}${told.least_swaps}.` : "No pool within so few swaps meets all limits." };
 }
 
 /** What must be bought, dearest first, as in the sheet. */

@@ -107,7 +107,7 @@ function WhatChanged() {
   const before = store.before;
   if (!store.hasPool(store.at) && store.at) return null;
   if (!store.shown || !before || !start) return html`<div class="changed"><h3>What it changes</h3><p class="quiet">Move something: the pool is solved again, and what changes stands here.</p></div>`;
-  const step = store.steps[store.shown];
+  const step = store.shownStep;
   const moved = moves(/** @type {Answer} */ (before.answer), store.answer);
   const last = step.answer?.nearest || moved;
   const fewer = !sameCopies(last.enters, moved.enters) || !sameCopies(last.leaves, moved.leaves);

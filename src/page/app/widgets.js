@@ -1,6 +1,5 @@
 // Small pieces that all views share: sections, tables, names of cards that can be looked at.
 import { createContext, html, useContext, useErrorBoundary, useLayoutEffect, useRef, useState } from "../vendor/preact.js";
-import { themeNote } from "./asked.js";
 import { byName, count } from "./numbers.js";
 
 const StoreContext = createContext(/** @type {any} */ (null));
@@ -134,6 +133,13 @@ function sortedRows(rows, column, down) {
     const order = typeof x === "number" && typeof y === "number" ? x - y : byName(String(x), String(y));
     return down ? -order : order;
   });
+}
+
+/** What stands beside a theme in a table of themes: "weakest", "not chosen", "". @param {import("./types.js").Answer} answer @param {string} name */
+export function themeNote(answer, name) {
+  const themes = answer.themes || [];
+  if (themes.some((theme) => theme.name === name && theme.counts === false)) return "not chosen";
+  return themes.length > 1 && answer.weakest === name ? "weakest" : "";
 }
 
 /** What a theme is among others. @param {{name: string}} props */
