@@ -184,6 +184,14 @@ static const Way way[] = {
      .mended_model = "places: {each: colour, theme: 0, for: {rye: {bells: 3}}}\n",
      .phrase = "): 3 cards, which fill 3 of its 4 places at most.",
      .kind = "too few"},
+    {.name = "a place that no card fills",
+     .cards =
+         HEAD "A,rye,crew,1,5,1,\nB,rye,crew,1,5,1,\nC,teal,crew,1,5,1,bells\nD,teal,crew,1,5,1,\nE,teal,crew,1,5,1,\n"
+              "F,teal,crew,1,5,1,\n",
+     .model = "places: {each: colour, theme: 0, for: {rye: {bells: 1}}}\n",
+     .mended_model = "places: {each: colour, theme: 0, for: {teal: {bells: 1}}}\n",
+     .phrase = "): 2 cards, which fill 0 of its 1 place at most.",
+     .kind = "too few"},
     {.name = "no fixing",
      .cards = HEAD RYE TEAL GOLD "I,rye+teal,ports,0,2,1.00,\n",
      .mended_cards = CARDS,

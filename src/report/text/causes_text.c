@@ -278,8 +278,8 @@ static void tell_short(const Teller *t)
     if (t->alike > 1)
         text_printf(t->out, "%s%s.\n", few, and_others(t, "and"));
     else if (side->limit->kind == LIMIT_PLACES)
-        text_printf(t->out, "%s: %s, which fill%s %lld of its %lld places at most%s.\n", few, cards, s,
-                    (long long)c->amount, (long long)c->wanted, in_a_pool(t, c->of));
+        text_printf(t->out, "%s: %s, which fill%s %lld of its %lld place%s at most%s.\n", few, cards, s,
+                    (long long)c->amount, (long long)c->wanted, c->wanted == 1 ? "" : "s", in_a_pool(t, c->of));
     else
         text_printf(t->out, "%s: %s, which come%s to %s at most%s.\n", few, cards, s,
                     format_measure(t->arena, side->limit->measure, c->amount), in_a_pool(t, c->of));
