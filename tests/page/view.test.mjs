@@ -566,6 +566,21 @@ test("what could stand in a card's place is told as `swap` tells it, the same jo
   await page.context().close();
 });
 
+test("the reasons of a card that is looked at are asked anew where new sheets come", async () => {
+  const home = twelve("anew", "");
+  const page = await openPage(browser, writePage(path.join(folder, "anew.html"), home));
+  await ready(page);
+  await page.locator("#card-box").fill("Card 1");
+  await page.locator("#card-box").press("Enter");
+  const reasons = page.locator(".card-panel .reasons");
+  await reasons.getByText("(now 3)").waitFor();
+  const cards = fs.readFileSync(path.join(home, "cards.csv"), "utf8").replace("Card 1,rye,crew,1,1,", "Card 1,rye,crew,1,1.5,");
+  await (await openPart(page, "home")).locator("input[type=file]").setInputFiles({ name: "cards.csv", mimeType: "text/csv", buffer: Buffer.from(cards) });
+  await reasons.getByText("(now 3.5)").waitFor();
+  page.quiet();
+  await page.context().close();
+});
+
 test("reasons that are told of a better pool than the one shown say so", async () => {
   const file = writePage(path.join(folder, "worse.html"), twelve("worse", ""));
   const [before, data, after] = fs.readFileSync(file, "utf8").split(/(?<=id="pool">)(.*?)(?=<\/script>)/s);
