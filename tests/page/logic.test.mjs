@@ -7,11 +7,11 @@ import os from "node:os";
 import path from "node:path";
 import { test } from "node:test";
 import { fileURLToPath } from "node:url";
-import { boundWords, caseAsked, changeOf, nothingAsked, questionOf, withBound, withCap, withCard, withOff, withPart, withRule, withSize, withValues, withWeight } from "../../src/page/app/asked.js";
+import { askedLines, boundWords, caseAsked, changeOf, nothingAsked, questionOf, withBound, withCap, withCard, withOff, withPart, withRule, withSize, withValues, withWeight } from "../../src/page/app/asked.js";
 import { folded, noPoolWord, percent, ranged, signed, tenths } from "../../src/page/app/numbers.js";
 import { caseYaml, changesYaml } from "../../src/page/app/changes-text.js";
 import { filesUnder } from "../../src/page/app/intake.js";
-import { looser, movable } from "../../src/page/app/limits.js";
+import { looser, movable, switchOff } from "../../src/page/app/limits.js";
 import { sheetsUnder, withOnly, withPath, withSheet } from "../../src/page/app/scenario-text.js";
 import { mayBeSheet, notesOf, priceDates, proposedPowers, roleOf } from "../../src/page/app/sources.js";
 import { lossOf } from "../../src/page/app/reasons.js";
@@ -311,6 +311,13 @@ function fourCards(more = {}) {
   return new Store({ files: {}, main: "s", model: { colours: [], pairs: [], themes: [], present: true }, cards: { cards }, best, history: [], marks: {}, ...more }, null);
 }
 const copies = (...names) => names.map((name) => ({ name: `Card ${name}`, copies: 1 }));
+
+test("places are switched off all at once, and the step says so", () => {
+  const store = fourCards();
+  switchOff(store, { kind: "places", name: "places (brass)", of: "brass", limit: {}, asks: "12 filled", slack: 0, tight: true });
+  assert.equal(store.step.label, "without places");
+  assert.deepEqual(askedLines(store.step.asked), [store.step.label]);
+});
 
 test("few swaps: what each brings stands there where it is a copy for a copy, and of those that mend only what all of them bring", () => {
   const told = (revise) => newSwaps(fourCards({ revise }));

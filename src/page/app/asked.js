@@ -154,8 +154,8 @@ export function limitName(name, of) {
   return of && !name.includes(`(${of})`) ? `${name} (${of})` : name;
 }
 
-/** @param {string} key of a model @param {string} name @param {Record<string, any>} said */
-function partWords(key, name, said) {
+/** What is asked of a part of the structure. @param {string} key of a model @param {string} name @param {Record<string, any>} said */
+export function partWords(key, name, said) {
   if (key === "engines") {
     const { from, to } = said.enablers_per_payoff || {};
     return `enablers per payoff (${name}): ${from === undefined && to === undefined ? "any" : boundWords({ ...(from !== undefined ? { at_least: from } : {}), ...(to !== undefined ? { at_most: to } : {}) })}`;

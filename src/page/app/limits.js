@@ -1,5 +1,5 @@
 // What can be done to a limit, whatever kind it is of: changed, loosened by one, switched off; and the unit that it is written in.
-import { boundWords, limitName, withBound, withCap, withOff, withPart, withSize } from "./asked.js";
+import { boundWords, limitName, partWords, withBound, withCap, withOff, withPart, withSize } from "./asked.js";
 import { count, money, own } from "./numbers.js";
 
 /** @typedef {import("./types.js").LimitUse} LimitUse */
@@ -64,7 +64,7 @@ export function switchOff(store, rule) {
   if (rule.kind === "rule") return store.attempt(`without the limit ${rule.name}`, withOff(asked, rule.name, true));
   const name = partName(store.model, rule);
   const said = rule.kind === "enablers per payoff" ? engineOf(store.model, name, null) : { off: "yes" };
-  store.attempt(`without ${rule.name}`, withPart(asked, PARTS[rule.kind], name, said));
+  store.attempt(partWords(PARTS[rule.kind], name, said), withPart(asked, PARTS[rule.kind], name, said));
 }
 
 /** A limit's bounds with one unit of room more on each side; a twentieth more for money. @param {LimitUse} rule */
