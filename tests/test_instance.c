@@ -250,7 +250,7 @@ static void mistakes_in_side_sheets(void **state)
          "p.csv:2:6: error: column 'price': found 'cheap', expected money, 0 or more"},
         {BASE, "prices: [p.csv]\n", "p.csv", "name,price\nBell,-1\n", "found '-1', expected money, 0 or more"},
         {BASE, "prices: [p.csv]\n", "p.csv", "name,price\n,1\n", "p.csv:2:1: error: found a line without a name"},
-        {BASE, "prices: [p.csv]\n", "p.csv", "card,price\nBell,1\n", "p.csv:1:1: error: found no column 'name'"},
+        {BASE, "prices: [p.csv]\n", "p.csv", "thing,price\nBell,1\n", "p.csv:1:1: error: found no column 'name'"},
         {BASE, "prices: [p.csv]\n", NULL, NULL, "s.yaml:3:10: error: "},
         {BASE, "owned: [o.csv]\n", "o.csv", "name,copies\nBell,1.5\n",
          "found '1.5', expected a whole number of copies, 0 to 1000"},

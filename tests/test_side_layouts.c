@@ -473,6 +473,27 @@ static void what_stands_beside_cards_is_told(void **state)
     desk_done(folder);
 }
 
+static void what_shops_say_is_not_passed_over(void **state)
+{
+    (void)state;
+    char *folder = told_folder("prices: [p.csv]\nchange: {currency: {default: EUR, rates: {USD: 0.5}}}\n");
+    folder_print(folder, "p.csv", "name,Price (USD)\nAsh,3.00\nBay,3 EUR\nCod,1\n");
+    json_t *root = run_answer(folder, 0, WORDS("find", "scenario.yaml", "--json"));
+    const json_t *card;
+    size_t k;
+    json_array_foreach (json_object_get(root, "cards"), k, card) {
+        const char name = json_text(card, "name")[0];
+        assert_int_equal(json_units(card, "price", 100), name == 'A' ? 150 : name == 'B' ? 300 : 50);
+    }
+    assert_int_equal(k, 3);
+    json_decref(root);
+    folder_print(folder, "p.csv", "name,Preis,Lager\nAsh,3.00,0\n");
+    expect_told(folder, WORDS("check", "scenario.yaml"), 0,
+                "p.csv:1:12: notice: the column 'Lager' is not read; if it is the stock, write columns: {stock: "
+                "\"Lager\"} into the model, else own: [\"Lager\"]");
+    desk_done(folder);
+}
+
 static void a_list_without_columns_takes_no_money(void **state)
 {
     (void)state;
@@ -488,8 +509,8 @@ static void a_list_without_columns_takes_no_money(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(sheets_beside_the_cards_are_read_alike),
-                                       cmocka_unit_test(what_stands_beside_cards_is_told),
-                                       cmocka_unit_test(a_list_without_columns_takes_no_money)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(sheets_beside_the_cards_are_read_alike), cmocka_unit_test(what_stands_beside_cards_is_told),
+        cmocka_unit_test(what_shops_say_is_not_passed_over), cmocka_unit_test(a_list_without_columns_takes_no_money)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

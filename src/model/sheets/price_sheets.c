@@ -33,6 +33,7 @@ typedef struct {
     MoneyExchange exchange;
     const SheetCell **doubtful; /* of each column in this sheet the first amount that may be in thousands */
     const SheetCell **too_fine; /* likewise that has too many decimals */
+    const char *in_header;      /* the currency that the header of this sheet's prices says, or "" */
     CellCount commas;           /* amounts with a decimal comma in this sheet */
     Printing *best;             /* [cards] */
     bool *met;                  /* [cards] */
@@ -97,11 +98,40 @@ static bool read_amount(Prices *prices, const MatchedSheet *side, const SheetCel
     return true;
 }
 
+static bool is_currency(const Model *model, const char *word)
+{
+    static const char *const known[] = {"EUR", "USD",          "GBP", "JPY",      "CHF",     "PLN", "CZK",
+                                        "HUF", "SEK",          "NOK", "DKK",      "CAD",     "AUD", "NZD",
+                                        "BRL", "\xE2\x82\xAC", "$",   "\xC2\xA3", "\xC2\xA5"};
+    bool found = model->currency != NULL && strcmp(model->currency, word) == 0;
+    for (size_t k = 0; k < model->rates && !found; k++)
+        found = strcmp(model->rate[k].currency, word) == 0;
+    for (size_t k = 0; k < sizeof known / sizeof *known && !found; k++)
+        found = strcmp(known[k], word) == 0;
+    return found;
+}
+
+/* "Price (USD)": the currency of amounts that say none; "" where the header says none either. */
+static const char *header_currency(const Prices *prices, const MatchedSheet *side, int column)
+{
+    size_t length;
+    Arena *arena = prices->builder->instance->arena;
+    const char *rest = column >= 0 ? side->sheet.header.cell[column].text : "", *part;
+    while ((part = text_part(&rest, " ()[]:,/", &length)) != NULL) {
+        const char *word = arena_strndup(arena, part, length);
+        if (length > 0 && is_currency(prices->builder->instance->model, word))
+            return word;
+    }
+    return "";
+}
+
 enum { PRICE, LOW, HIGH, DATE, CURRENCY, PRICE_COLUMNS };
 
 static bool read_printing(Prices *prices, const MatchedSheet *side, const int column[PRICE_COLUMNS], Printing *printing)
 {
     const char *currency = column[CURRENCY] >= 0 ? matched_cell(side, column[CURRENCY])->text : "";
+    if (currency[0] == '\0')
+        currency = prices->in_header;
     const SheetCell *cell = matched_cell(side, column[PRICE]);
     *printing = (Printing){.day = DAY_UNKNOWN, .at = sheet_pos(&side->sheet, cell)};
     if (!read_amount(prices, side, cell, currency, &printing->price))
@@ -176,6 +206,27 @@ static void note_lost_high(Prices *prices, const MatchedSheet *side, int column,
     prices->highs_lost++;
 }
 
+/* What a shop says of its offers under another word would be passed over in silence: the price could be of a card that
+ * it has not got, or in another currency. */
+static void tell_unread(const MatchedSheet *side)
+{
+    static const char *const word[] = {"currency", "shop", "stock"};
+    const Model *model = side->builder->instance->model;
+    char excerpt[TEXT_EXCERPT];
+    for (size_t k = 0; k < sizeof word / sizeof *word; k++) {
+        const int column =
+            mapped_column(&side->sheet, model, word[k]) >= 0 ? -1 : side_column(&side->sheet, model, word[k]);
+        if (column < 0)
+            continue;
+        const SheetCell *header = &side->sheet.header.cell[column];
+        diag_notice(
+            side->builder->diags, sheet_pos(&side->sheet, header),
+            "the column '%s' is not read; if it is the %s, write columns: {%s: \"%s\"} into the model, else own: "
+            "[\"%s\"]",
+            text_excerpt(excerpt, header->text), word[k], word[k], header->text, header->text);
+    }
+}
+
 static void read_price_sheet(Prices *prices, const PathAt *path)
 {
     MatchedSheet side;
@@ -188,6 +239,8 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
     const int column[PRICE_COLUMNS] = {matched_need_column(&side, "price"), matched_column(&side, "low"),
                                        matched_column(&side, "high"), matched_column(&side, "date"),
                                        matched_column(&side, "currency")};
+    prices->in_header = header_currency(prices, &side, column[PRICE]);
+    tell_unread(&side);
     const OfferColumns columns = {.price = column[PRICE],
                                   .shop = matched_column(&side, "shop"),
                                   .stock = matched_column(&side, "stock"),
