@@ -18,15 +18,26 @@ const char *yaml_line(const char *bytes, size_t bytes_length, size_t line, size_
     return at;
 }
 
-/* Is there text before " #", so that the line loses what is behind it? */
+static bool opens_quote(const char *line, size_t at)
+{
+    return (line[at] == '"' || line[at] == '\'') && (at == 0 || strchr(" [{,", line[at - 1]) != NULL);
+}
+
+/* Is there text before " #" outside quotes, so that the line loses what is behind it? */
 static bool has_comment_behind(const char *line, size_t length)
 {
     size_t i = 0;
+    char quote = '\0';
     while (i < length && line[i] == ' ')
         i++;
-    for (; i + 1 < length; i++)
-        if (line[i] == ' ' && line[i + 1] == '#')
+    for (; i + 1 < length; i++) {
+        if (quote != '\0')
+            quote = line[i] == quote ? '\0' : quote;
+        else if (opens_quote(line, i))
+            quote = line[i];
+        else if (line[i] == ' ' && line[i + 1] == '#')
             return true;
+    }
     return false;
 }
 
@@ -90,7 +101,8 @@ const char *yaml_advice(const char *bytes, size_t length, const char *problem, s
         const char *text = yaml_line(bytes, length, line, &size);
         if (has_comment_behind(text, size))
             return arena_printf(
-                arena, "; what stands behind ' #' in line %zu is a remark: text that holds it stands in quotes",
+                arena,
+                "; what stands behind ' #' in line %zu is read as a comment: text that holds it stands in quotes",
                 line + 1);
     }
     const char *here = yaml_line(bytes, length, to, &size);
