@@ -473,6 +473,35 @@ static void what_stands_beside_cards_is_told(void **state)
     desk_done(folder);
 }
 
+/* What is no card stays where it stands when the present pool is written again. */
+static void headings_and_totals_stay(void **state)
+{
+    (void)state;
+    char *folder = told_folder("pool: p.csv\n");
+    Run run;
+    folder_print(folder, "cards.csv", "name,colours,power\nAsh,rye,1\nBay,rye,2\nCod,teal,3\n");
+    folder_print(folder, "p.csv", "Karte,Anzahl\nRye,\nAsh,1\nBay (1),1\nTotal,2\n");
+    desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "--swaps", "1", "--apply", "--today", "2026-03-31"));
+    run_forget(&run);
+    char *pool = folder_read(folder, "p.csv", NULL);
+    desk_expect(pool, "\nRye,\r\n");
+    desk_expect(pool, "\nTotal,2\r\n");
+    desk_expect(pool, "\nCod,1");
+    assert_null(strstr(pool, "Ash"));
+    free(pool);
+    for (int k = 0; k < 2; k++) { /* a list of names alone has no place for copies */
+        static const char *const list[] = {"Ash\nBay\n", "In the box\nAsh\nBay\n"};
+        folder_print(folder, "p.csv", list[k]);
+        expect_told(folder, WORDS("revise", "scenario.yaml", "--swaps", "1", "--apply"), 2,
+                    "is a list of names without names of columns; put a line with `name`");
+        desk_expect_file(folder, "p.csv", list[k]);
+        run_poolwright(folder, WORDS("check", "scenario.yaml"), NULL, &run);
+        desk_expect_code(&run, 0, list[k]);
+        run_forget(&run);
+    }
+    desk_done(folder);
+}
+
 static void what_shops_say_is_not_passed_over(void **state)
 {
     (void)state;
@@ -511,6 +540,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(sheets_beside_the_cards_are_read_alike), cmocka_unit_test(what_stands_beside_cards_is_told),
-        cmocka_unit_test(what_shops_say_is_not_passed_over), cmocka_unit_test(a_list_without_columns_takes_no_money)};
+        cmocka_unit_test(what_shops_say_is_not_passed_over), cmocka_unit_test(headings_and_totals_stay),
+        cmocka_unit_test(a_list_without_columns_takes_no_money)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

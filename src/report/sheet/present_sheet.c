@@ -36,12 +36,12 @@ static PoolLine read_line(const PoolSheet *s, const SheetRow *row)
 {
     const char *name = row->cell[s->name].text;
     PoolLine line = {.card = card_find(s->in->cards, name), .copies = 1};
-    line.other = habits_skip(&s->in->model->habits, name);
+    line.other = habits_skip(&s->in->model->habits, name) || names_no_card(s->in, row, &row->cell[s->name]);
     if (line.other)
         return (PoolLine){.card = -1, .other = true};
     if (line.card < 0) {
         size_t length;
-        const char *start = listed_name(name, &length, &line.copies);
+        const char *start = name_with_count(name, &length, &line.copies);
         line.card = card_find(s->in->cards, arena_strndup(s->arena, start, length));
     }
     if (s->copies >= 0 && !sheet_copies(s->sheet, row->cell[s->copies].text, &line.copies))

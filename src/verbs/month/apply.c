@@ -1,6 +1,7 @@
 /* apply.c - see apply.h. */
 #include "verbs/month/apply.h"
 
+#include "model/sheets/matched_sheet.h"
 #include "report/sheet/present_sheet.h"
 
 static bool refuse(Job *job, SourcePos at, const char *what)
@@ -48,6 +49,22 @@ static bool none_by_status(Job *job, const Instance *instance)
     return true;
 }
 
+/* A list of names alone has no place for copies; where it is read, its columns have names. */
+static bool has_columns(Job *job, const Instance *instance)
+{
+    Sheet sheet;
+    const PathAt *pool = &instance->scenario->pool;
+    if (!sheet_read(job->options.arena, job->files, pool->path, pool->at, &sheet, &job->diags))
+        return false;
+    if (side_column(&sheet, instance->model, "name") >= 0)
+        return true;
+    diag_error(&job->diags, sheet_line_pos(&sheet, sheet.header.line),
+               "--apply: '%s' is a list of names without names of columns; put a line with `name` above them, or write "
+               "the new pool with -o FILE, and name that under 'pool' in the scenario",
+               pool->path);
+    return false;
+}
+
 bool apply_find(Job *job, const Instance *instance)
 {
     const Scenario *scenario = instance->scenario;
@@ -56,7 +73,7 @@ bool apply_find(Job *job, const Instance *instance)
     if (scenario->pool.path == NULL)
         return refuse(job, (SourcePos){0}, "the scenario names no present pool, expected `pool: FILE` in it");
     if (!is_text(job, &scenario->pool, "the present pool") || !is_text(job, &scenario->journal, "the journal") ||
-        !none_by_status(job, instance))
+        !none_by_status(job, instance) || !has_columns(job, instance))
         return false;
     job->options.output = scenario->pool.path;
     job->options.journal = scenario->journal.path;
