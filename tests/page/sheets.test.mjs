@@ -178,6 +178,7 @@ test("without a list: a size, colours and themes become a first scenario with sa
   const made = path.join(folder, "init");
   execFileSync(program, ["init", made, "--size", "90", "--colours", "rye, teal", "--themes", "eels=rye; bells=rye+teal"], { stdio: "ignore" });
   assert.match(await page.locator(".sentence").textContent(), new RegExp(`90 cards.*Fit ${best(made).fit}:`, "s"));
+  assert.equal(await page.locator(".unseen[role=status]").textContent(), `Opened: fit ${best(made).fit}, ${best(made).cost.toFixed(2)} to buy`, "who does not see the page is told too");
   page.quiet();
   await page.context().close();
 });

@@ -57,7 +57,9 @@ export class Store extends Steps {
       const bad = [model, cards, best].find((answer) => answer.error);
       if (bad) throw new Error(problemWords(bad.error));
       const sheets = await allCells(files, engine);
+      const begun = this.empty;
       this.adopt(engine, { files, main, model, cards, best });
+      if (begun) this.tell(`Opened: ${this.stepWords(this.step)}`);
       this.readNotes(sheets);
       this.tellIntake(words || "read");
       this.reasons.engine = await this.startEngine(files, main, this.reasonProgress);
