@@ -29,6 +29,7 @@ struct Attain {
     double *dual;                    /* [rows] of the problem */
     int64_t *asked_low, *asked_high; /* [columns] the box asked about */
     int64_t *low, *high;             /* [columns] the same, narrowed */
+    PseudoCost *known;               /* [columns] what branching has brought in all searches */
     bool empty;
 };
 
@@ -98,6 +99,7 @@ Attain *attain_new(const SearchProblem *problem)
     a->asked_high = mem_new(n, sizeof *a->asked_high);
     a->low = mem_new(n, sizeof *a->low);
     a->high = mem_new(n, sizeof *a->high);
+    a->known = mem_new(n, sizeof *a->known);
     memcpy(a->low, problem->low, (n - 1) * sizeof *a->low);
     memcpy(a->high, problem->high, (n - 1) * sizeof *a->high);
     return a;
@@ -114,6 +116,7 @@ void attain_free(Attain *a)
     mem_free(a->asked_high);
     mem_free(a->low);
     mem_free(a->high);
+    mem_free(a->known);
     mem_free(a);
 }
 
@@ -299,6 +302,7 @@ bool attain_search(Attain *a, const int64_t *low, const int64_t *high, BoxSearch
 {
     Matrix lean;
     lean_matrix(a, &lean);
+    search->known = a->known;
     box_search_run(search, &lean, low, high);
     *pivots += search->pivots;
     matrix_release(&lean);

@@ -138,7 +138,7 @@ static void plan_box(Fast *f, Job *job, int jobs, const Basis *basis)
     job->task.threshold = SEARCH_MINUS_INFINITY;
     job->task.bound = SEARCH_PLUS_INFINITY;
     job->task.limit = fast_job_limit(run, has_good_pools(f) ? AGAIN_BOX_PIVOTS : BOX_PIVOTS, jobs);
-    job->task.trusting = !has_good_pools(f) && cuts_in_tree(f);
+    job->task.trials = !has_good_pools(f) && cuts_in_tree(f) ? TRY_LITTLE : TRY_USUAL;
     job->task.each = run->least != NULL;
     job->held = f->held;
     mem_free(centre);
@@ -165,6 +165,7 @@ static bool plan_tree(Fast *f, Job *job, int jobs, int64_t threshold)
     job->task.limit = fast_job_limit(f->run, TREE_PIVOTS, jobs);
     if (cuts_in_tree(f) && fast_job_limit(f->run, CUT_TREE_PIVOTS, jobs) == CUT_TREE_PIVOTS) {
         job->task.cuts = &f->local;
+        job->task.trials = TRY_MORE;
         job->task.keeps_cuts = f->open.count < f->open.most / 2; /* they take most of the memory */
         job->task.noted = false;                                 /* its rows are its own */
         job->task.limit = CUT_TREE_PIVOTS;

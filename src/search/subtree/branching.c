@@ -10,18 +10,19 @@
 #include "search/subtree/branching.h"
 
 #define INTEGRAL 1e-6
-#define RELIABLE 4
-#define TRUSTED 1 /* the same of a trusting trial */
-#define FEW                                                                                                            \
-    8 /* with so few fractional columns all are tried at every node: trees become much smaller than by learned costs   \
-       */
-#define MOST_TRIALS 12
-#define PATIENCE 4        /* trials in a row that bring no better column */
-#define PATIENT_TRIALS 16 /* the same two of a patient trial */
-#define PATIENT_PATIENCE 8
 #define TRIAL_PIVOTS 100 /* nearly all trials end: only those teach, and only they can be compared */
 #define LEAST_GAIN 1e-6
 #define MOST_CANDIDATES 64
+
+static const struct {
+    int reliable; /* a column with so many observations on either side is known */
+    int few;      /* with so few fractional columns all are tried: trees become much smaller than by learned costs */
+    int most;     /* columns tried at a node */
+    int patience; /* trials in a row that bring no better column */
+} extent[] = {[TRY_USUAL] = {4, 8, 12, 4},
+              [TRY_MORE] = {4, 8, 16, 8},
+              [TRY_UNKNOWN] = {4, 0, 12, 4},
+              [TRY_LITTLE] = {1, 0, 12, 4}};
 
 typedef struct {
     int column;
@@ -133,14 +134,13 @@ Choice choose_branching(Trial *t, double value)
     Choice best = {.column = -1};
     double best_score = -1.0;
     int trials = 0, waiting = 0;
-    const int reliable = t->trusting ? TRUSTED : RELIABLE, few = t->trusting ? 0 : FEW;
-    const int most = t->patient ? PATIENT_TRIALS : MOST_TRIALS, patience = t->patient ? PATIENT_PATIENCE : PATIENCE;
+    const int reliable = extent[t->trials].reliable;
     for (int k = 0; k < count; k++) {
         const Candidate *c = &list[k];
         const PseudoCost *cost = &t->learned[c->column];
         double score = c->score;
-        if ((count <= few || cost->count[0] < reliable || cost->count[1] < reliable) && trials < most &&
-            waiting < patience) {
+        if ((count <= extent[t->trials].few || cost->count[0] < reliable || cost->count[1] < reliable) &&
+            trials < extent[t->trials].most && waiting < extent[t->trials].patience) {
             bool closed[2];
             trials++;
             const double down = try_side(t, c, false, value, &closed[0]), up = try_side(t, c, true, value, &closed[1]);

@@ -14,6 +14,10 @@ typedef struct {
     int count[2];
 } PseudoCost;
 
+/* How much is tried: as usual; more columns, where the tree is hard; few fractional columns are no reason to try all,
+ * where costs come from earlier searches; and costs are believed after one trial. */
+typedef enum { TRY_USUAL, TRY_MORE, TRY_UNKNOWN, TRY_LITTLE } Trials;
+
 typedef struct {
     Simplex *simplex;
     const SimplexState *state; /* the simplex as it is, having solved the node */
@@ -21,8 +25,7 @@ typedef struct {
     int64_t *low, *high; /* the node's box: sides that a trial proves empty are cut off */
     PseudoCost *learned; /* [columns], updated by trials */
     int64_t wanted;      /* values below are of no use */
-    bool patient;        /* where the tree is hard more columns are tried */
-    bool trusting;       /* what was learned before is believed at once, and few columns are no reason for trials */
+    Trials trials;
     const atomic_int *cancel;
     double *y[2];   /* [rows] or NULL; out: the multipliers that closed a side */
     bool farkas[2]; /* out: without the objective */

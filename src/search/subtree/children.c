@@ -79,8 +79,7 @@ Fate node_branch(Task *task, Worker *w, Level *l, int depth, int64_t *bound, Fat
                        .high = l->high,
                        .learned = task->learned,
                        .wanted = task->wanted,
-                       .patient = task->cuts != NULL,
-                       .trusting = task->trusting,
+                       .trials = task->trials,
                        .cancel = w->cancel};
         for (int up = 0; task->noted && up < 2; up++)
             trial.y[up] = w->trial_y[up];

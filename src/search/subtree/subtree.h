@@ -63,7 +63,7 @@ typedef struct {
     bool order_often;    /* rows of orders (search/risk/protection.h) at every node, not only at the first */
     int narrow_to; /* not 0: only the first node is looked at, and gives a box around its relaxation, of so many columns
                       that cost least to move */
-    bool trusting; /* fewer trials, as in branching.h */
+    Trials trials;
     const LocalCuts *cuts;   /* rounded again for the first node; NULL: none */
     bool keeps_cuts;         /* nodes left open get the rows behind the core's that they are tight at */
     const PseudoCost *known; /* [core columns] */

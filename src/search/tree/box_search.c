@@ -50,6 +50,7 @@ static bool plan_job(Rest *rest, Job *job, int64_t limit)
     job->task.limit = limit;
     job->task.first_only = rest->search->first;
     job->task.order_often = rest->search->order_often;
+    job->task.trials = rest->search->known != NULL ? TRY_UNKNOWN : TRY_USUAL;
     job->told = rest->all ? rest->search->told : NULL;
     job->task.most_equals = rest->search->most;
     if (!possible)
@@ -138,9 +139,11 @@ void box_search_run(BoxSearch *search, const Matrix *matrix, const int64_t *low,
                  .matrix = matrix,
                  .low = low,
                  .high = high,
-                 .known = mem_new((size_t)matrix->p.columns + 1, sizeof *rest.known),
+                 .known = search->known,
                  .wanted = search->wanted,
                  .all = search->told != NULL};
+    if (rest.known == NULL)
+        rest.known = mem_new((size_t)matrix->p.columns + 1, sizeof *rest.known);
     search->equal = mem_new(search->most + 1, sizeof *search->equal);
     push_node(&rest, open_node_new(ANY_VALUE, 0));
     search_rounds(&rest, search->limit > 0 ? search->limit : INT64_MAX - 1);
@@ -149,7 +152,8 @@ void box_search_run(BoxSearch *search, const Matrix *matrix, const int64_t *low,
     while (rest.count > 0)
         open_node_free(rest.stack[--rest.count]);
     mem_free(rest.stack);
-    mem_free(rest.known);
+    if (search->known == NULL)
+        mem_free(rest.known);
 }
 
 void box_search_release(BoxSearch *search)

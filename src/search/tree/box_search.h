@@ -6,6 +6,7 @@
 #include <stdatomic.h>
 
 #include "search/linear/matrix.h"
+#include "search/subtree/branching.h"
 
 typedef struct {
     /* in */
@@ -15,9 +16,10 @@ typedef struct {
     bool order_often; /* protected rows are followed closely: fewer nodes, each dearer */
     int threads;
     const atomic_int *cancel; /* may be NULL */
-    const bool *told; /* [columns] all points that are as good as the best are looked for, one of those that differ in
-                         no column marked here; NULL: one point */
-    size_t most;      /* of them; where there are more, they are given up */
+    const bool *told;  /* [columns] all points that are as good as the best are looked for, one of those that differ in
+                          no column marked here; NULL: one point */
+    size_t most;       /* of them; where there are more, they are given up */
+    PseudoCost *known; /* [columns] what branching brought in earlier searches; this one adds to it. NULL: in none */
     /* out; freed by box_search_release */
     int64_t *x; /* [columns] the best that was found; NULL: none */
     int64_t value;
