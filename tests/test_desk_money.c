@@ -72,6 +72,23 @@ static void money_in_the_cards_sheet_turns_too(void **state)
     desk_done(folder);
 }
 
+/* Of amounts that say no currency themselves. */
+static void the_header_of_a_cards_sheet_may_say_the_currency(void **state)
+{
+    (void)state;
+    static const char model[] = "currency: {default: EUR, rates: {USD: 0.5, shells: 0.1}}\n"
+                                "columns: {price: [Price (USD), \"Price [shells]\"]}\n";
+    char *folder = desk_folder(model, "", "name,colours,Price (USD)\nA,rye,3.00\nB,rye,€3\n");
+    folder_print(folder, "more.csv", "name,colours,Price [shells]\nC,rye,7.00\n");
+    folder_print(folder, "rest.csv", "name,colours,price\nD,rye,7.00\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv, more.csv, rest.csv]\n");
+    assert_int_equal(price_of(folder, "A"), 150);
+    assert_int_equal(price_of(folder, "B"), 300);
+    assert_int_equal(price_of(folder, "C"), 70);
+    assert_int_equal(price_of(folder, "D"), 700);
+    desk_done(folder);
+}
+
 /* Whichever of the mapped headers a sheet has, or the plain one. */
 static void money_turns_under_every_header_of_price(void **state)
 {
@@ -403,6 +420,7 @@ int main(void)
         cmocka_unit_test(the_cheapest_printing_counts),
         cmocka_unit_test(currencies_turn_once),
         cmocka_unit_test(money_in_the_cards_sheet_turns_too),
+        cmocka_unit_test(the_header_of_a_cards_sheet_may_say_the_currency),
         cmocka_unit_test(money_turns_under_every_header_of_price),
         cmocka_unit_test(bad_prices_are_errors),
         cmocka_unit_test(amounts_are_in_the_models_currency),

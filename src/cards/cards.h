@@ -90,9 +90,10 @@ typedef struct {
     const int *kind;    /* [kinds]: indexes into CardSet.kind, ascending: as_kind, else kind */
     size_t kinds;
     bool has_cost, has_power, has_price;
-    int64_t cost, power;    /* thousandths; cost is as_cost, else cost */
-    int64_t price;          /* cents */
-    const char *price_text; /* the cell that it was read from, for the currency; NULL: none */
+    int64_t cost, power; /* thousandths; cost is as_cost, else cost */
+    int64_t price;       /* cents */
+    const char *price_text,
+        *price_header; /* the cell that it was read from and its column, for the currency; or NULL */
     int copies, owned;
     unsigned status;
     const Wisher *wisher; /* [wishers] who wishes it, by folded names; whoever does makes it a wish */

@@ -386,6 +386,7 @@ static bool parse_price(Reading *reading, const KnownColumn *known, Line *line)
         cell_count_add(&reading->commas, reading->cell);
     line->card.price = cents;
     line->card.price_text = reading->cell->text;
+    line->card.price_header = reading->header;
     line->card.has_price = true;
     return true;
 }

@@ -108,6 +108,7 @@ static void fill(const CardSet *set, Card *card, const Card *from)
         card->has_price = from->has_price;
         card->price = from->price;
         card->price_text = from->price_text;
+        card->price_header = from->price_header;
     }
     if (card->tags == 0) {
         card->tag = from->tag;

@@ -112,11 +112,11 @@ static bool is_currency(const Model *model, const char *word)
 }
 
 /* "Price (USD)": the currency of amounts that say none; "" where the header says none either. */
-static const char *header_currency(const Prices *prices, const MatchedSheet *side, int column)
+static const char *header_currency(const Prices *prices, const char *header)
 {
     size_t length;
     Arena *arena = prices->builder->instance->arena;
-    const char *rest = column >= 0 ? side->sheet.header.cell[column].text : "", *part;
+    const char *rest = header, *part;
     while ((part = text_part(&rest, " ()[]:,/", &length)) != NULL) {
         const char *word = arena_strndup(arena, part, length);
         if (length > 0 && is_currency(prices->builder->instance->model, word))
@@ -239,7 +239,7 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
     const int column[PRICE_COLUMNS] = {matched_need_column(&side, "price"), matched_column(&side, "low"),
                                        matched_column(&side, "high"), matched_column(&side, "date"),
                                        matched_column(&side, "currency")};
-    prices->in_header = header_currency(prices, &side, column[PRICE]);
+    prices->in_header = header_currency(prices, column[PRICE] >= 0 ? side.sheet.header.cell[column[PRICE]].text : "");
     tell_unread(&side);
     const OfferColumns columns = {.price = column[PRICE],
                                   .shop = matched_column(&side, "shop"),
@@ -273,14 +273,21 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
     matched_close(&side);
 }
 
-/* Prices of the cards sheets that are written with a currency. */
+/* Prices of the cards sheets that are written with a currency, or stand under one. */
 static void exchange_card_prices(Prices *prices)
 {
     const Instance *instance = prices->builder->instance;
+    const char *header = "", *in_header = "";
     for (size_t c = 0; c < instance->cards->count; c++) {
         Card *card = &instance->cards->card[c];
-        if (card->price_text != NULL && !prices->met[c])
-            money_exchange(&prices->exchange, currency_mark(instance->arena, card->price_text), card->at, &card->price);
+        if (card->price_text == NULL || prices->met[c])
+            continue;
+        if (card->price_header != header) { /* the same for a whole sheet */
+            header = card->price_header;
+            in_header = header_currency(prices, header);
+        }
+        const char *mark = currency_mark(instance->arena, card->price_text);
+        money_exchange(&prices->exchange, mark[0] != '\0' ? mark : in_header, card->at, &card->price);
     }
 }
 
