@@ -261,6 +261,10 @@ static void scores_of_several_people(void **state)
     run_poolwright(folder, WORDS("import", "list.csv", "--size", "2"), NULL, &run);
     desk_expect_told(&run, 0, "numbers stand in 'Ana', 'Ben', 'Cleo': if one of these is a score");
     run_forget(&run);
+    folder_print(folder, "tenths.csv", "name,colour,Ana,Ben\nAnchor,ebb,1/10,20%\nBuoy,ebb,7/10,70%\n");
+    run_poolwright(folder, WORDS("import", "tenths.csv", "--size", "1"), NULL, &run);
+    desk_expect_told(&run, 0, "numbers stand in 'Ana', 'Ben': if one of these is a score");
+    run_forget(&run);
     run_poolwright(folder, WORDS("import", "list.csv", "--answers", "a.json", "-o", "mine"), NULL, &run);
     desk_expect_told(&run, 0, "a card's power is the average of several columns: 2 are rounded to thousandths");
     run_forget(&run);

@@ -409,7 +409,8 @@ static bool tell_own_numbers(const Intake *intake, bool tags)
             const IntakeSheet *sheet = &intake->sheet[s];
             const char *header = sheet->sheet.header.cell[k].text;
             if (sheet->field[k] != HOLDS_OWN || sheet->look[k].filled == 0 || header[0] == '\0' ||
-                sheet->look[k].numbers < sheet->look[k].filled || intake_was_answered(intake, sheet, header) ||
+                sheet->look[k].numbers + sheet->look[k].scores < sheet->look[k].filled ||
+                intake_was_answered(intake, sheet, header) ||
                 text_find(header, intake->theme_column, intake->theme_columns) >= 0)
                 continue;
             if (first == NULL) {
