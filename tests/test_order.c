@@ -403,7 +403,7 @@ static void expect_given(const Giving *g, const json_t *root, int64_t listed)
 static void every_pool_is_tried(void **state)
 {
     (void)state;
-    const uint64_t first = environment_number("POOLWRIGHT_SEED", 1), count = scenarios_wanted(100);
+    const uint64_t first = environment_number("POOLWRIGHT_SEED", 1), count = scenarios_wanted(250);
     static Market m;
     int changed = 0, sellers = 0;
     for (uint64_t seed = first; seed < first + count; seed++) {
