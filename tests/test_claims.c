@@ -94,36 +94,6 @@ static void a_list_is_called_a_list(void **state)
     free(folder);
 }
 
-/* What the swaps one after the other begin from, where the pool breaks a limit, is what is told to mend it: of two
- * cards as good the cheaper one came in for the banned one, so only the dearer one is left for the first swap. */
-static void swaps_begin_from_what_mends(void **state)
-{
-    (void)state;
-    for (int cheap = 0; cheap < 2; cheap++) {
-        char sheet[300];
-        snprintf(sheet, sizeof sheet,
-                 "name,colours,power,price,status\nAnvil,rye,9,1.00,ban\nBucket,rye,1,1.00,\nCan,rye,7,%s,\nDrum,rye,7,"
-                 "%s,\n",
-                 cheap == 0 ? "1.00" : "5.00", cheap == 0 ? "5.00" : "1.00");
-        char *folder = desk_folder("", "pool: pool.csv\n", sheet);
-        folder_print(folder, "pool.csv", "name\nAnvil\nBucket\n");
-        for (int one = 0; one < 2; one++) {
-            json_t *root =
-                run_answer(folder, 0,
-                           one == 0 ? WORDS("revise", "scenario.yaml", "--gap", "0", "--json")
-                                    : WORDS("revise", "scenario.yaml", "--gap", "0", "--json", "--swaps", "2"));
-            const json_t *first = json_array_get(json_object_get(root, "one_by_one"), 0);
-            assert_string_equal(desk_names(first, "enters"), cheap == 0 ? "Drum" : "Can");
-            assert_int_equal(json_units(first, "spent", 100), 500);
-            if (one == 0)
-                assert_string_equal(desk_names(json_array_get(json_object_get(root, "points"), 0), "enters"),
-                                    cheap == 0 ? "Can" : "Drum");
-            json_decref(root);
-        }
-        desk_done(folder);
-    }
-}
-
 /* ---- verdicts at their limit ---- */
 
 static void verdict_of(const char *power, const char *verdict)
@@ -323,24 +293,16 @@ static void sums_of_highs_that_are_not_counted(void **state)
     desk_done(folder);
 }
 
-/* A choice of at most one theme asks for none: what asks for nothing is not asked about. No card out is "none". */
+/* A choice of at most one theme asks for none: what asks for nothing is not asked about. */
 static void nothing_is_said_of_what_asks_for_nothing(void **state)
 {
     (void)state;
-    char *folder = desk_folder("  - {name: u, colours: teal}\nchoose: {from: [t, u], at_most: 1}\n", "pool: pool.csv\n",
+    char *folder = desk_folder("  - {name: u, colours: teal}\nchoose: {from: [t, u], at_most: 1}\n", "",
                                "name,colours,power,tags\nAnvil,rye,5,t\nBucket,teal,5,u\nCandle,teal,6,\n");
-    folder_print(folder, "pool.csv", "name\nAnvil\nBucket\n");
     Run run;
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--rules"));
     desk_expect(run.out, "choice of themes  at most 1");
     assert_null(strstr(run.out, "choice of themes  at least 0"));
-    run_forget(&run);
-    desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "--swaps", "0"));
-    desk_expect(run.out, "With none out: 0 in, fit 11, the best there is (proven)");
-    run_forget(&run);
-    folder_print(folder, "pool.csv", "name\nAnvil\nBucket\nCandle\n");
-    desk_run(folder, &run, 1, WORDS("revise", "scenario.yaml", "--swaps", "0"));
-    desk_expect(run.out, "With none out no pool meets every limit: proven.");
     run_forget(&run);
     desk_done(folder);
 }
@@ -680,7 +642,6 @@ int main(void)
         cmocka_unit_test(pools_that_contradict_the_search_are_refused),
         cmocka_unit_test(near_is_less_than_a_tenth),
         cmocka_unit_test(a_list_is_called_a_list),
-        cmocka_unit_test(swaps_begin_from_what_mends),
         cmocka_unit_test(what_is_open_is_not_denied),
         cmocka_unit_test(dear_prices_are_exact_or_refused),
         cmocka_unit_test(bad_input_is_bad_input),

@@ -76,16 +76,18 @@ static void money_in_the_cards_sheet_turns_too(void **state)
 static void the_header_of_a_cards_sheet_may_say_the_currency(void **state)
 {
     (void)state;
-    static const char model[] = "currency: {default: EUR, rates: {USD: 0.5, shells: 0.1}}\n"
-                                "columns: {price: [Price (USD), \"Price [shells]\"]}\n";
+    static const char model[] = "currency: {default: EUR, rates: {USD: 0.5, PLN: 0.2, shells: 0.1}}\n"
+                                "columns: {price: [Price (USD), Cena w zł, \"Price [shells]\"]}\n";
     char *folder = desk_folder(model, "", "name,colours,Price (USD)\nA,rye,3.00\nB,rye,€3\n");
     folder_print(folder, "more.csv", "name,colours,Price [shells]\nC,rye,7.00\n");
     folder_print(folder, "rest.csv", "name,colours,price\nD,rye,7.00\n");
-    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv, more.csv, rest.csv]\n");
+    folder_print(folder, "last.csv", "name,colours,Cena w zł\nE,rye,7.00\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv, more.csv, rest.csv, last.csv]\n");
     assert_int_equal(price_of(folder, "A"), 150);
     assert_int_equal(price_of(folder, "B"), 300);
     assert_int_equal(price_of(folder, "C"), 70);
     assert_int_equal(price_of(folder, "D"), 700);
+    assert_int_equal(price_of(folder, "E"), 140);
     desk_done(folder);
 }
 

@@ -36,16 +36,38 @@ const char *currency_mark(Arena *arena, const char *amount)
     return length == 0 ? "" : arena_strndup(arena, mark, length);
 }
 
-/* What a sign or word stands for where nothing else is known; all others are matched as written. */
+/* What signs and words stand for where nothing else is known. */
+static const char *const signs[][2] = {{"\xE2\x82\xAC", "eur"}, {"$", "usd"},  {"us$", "usd"}, {"\xC2\xA3", "gbp"},
+                                       {"\xC2\xA5", "jpy"},     {"zl", "pln"}, {"kc", "czk"},  {"ft", "huf"},
+                                       {"r$", "brl"},           {"fr", "chf"}, {"sfr", "chf"}};
+/* Signs of several currencies. */
+static const char *const shared[][2] = {
+    {"$", "usd aud cad nzd sgd hkd mxn"}, {"\xC2\xA3", "gbp egp"}, {"\xC2\xA5", "jpy cny"}, {"kr", "sek nok dkk isk"}};
+
+/* All others are matched as written. */
 static const char *code_of(const char *folded)
 {
-    static const char *const sign[][2] = {{"\xE2\x82\xAC", "eur"}, {"$", "usd"},  {"us$", "usd"}, {"\xC2\xA3", "gbp"},
-                                          {"\xC2\xA5", "jpy"},     {"zl", "pln"}, {"kc", "czk"},  {"ft", "huf"},
-                                          {"r$", "brl"},           {"fr", "chf"}, {"sfr", "chf"}};
-    for (size_t k = 0; k < sizeof sign / sizeof *sign; k++)
-        if (strcmp(sign[k][0], folded) == 0)
-            return sign[k][1];
+    for (size_t k = 0; k < sizeof signs / sizeof *signs; k++)
+        if (strcmp(signs[k][0], folded) == 0)
+            return signs[k][1];
     return folded;
+}
+
+static bool is_shared(size_t sign, const char *folded)
+{
+    return strlen(folded) == 3 && strstr(shared[sign][1], folded) != NULL;
+}
+
+bool currency_known(const char *mark)
+{
+    char *folded = text_fold(mark);
+    bool found = false;
+    for (size_t k = 0; k < sizeof signs / sizeof *signs; k++)
+        found = found || strcmp(signs[k][0], folded) == 0 || strcmp(signs[k][1], folded) == 0;
+    for (size_t k = 0; k < sizeof shared / sizeof *shared; k++)
+        found = found || strcmp(shared[k][0], folded) == 0 || is_shared(k, folded);
+    mem_free(folded);
+    return found;
 }
 
 bool currency_same(const char *a, const char *b)
@@ -61,15 +83,10 @@ bool currency_same(const char *a, const char *b)
 
 bool currency_shares(const char *currency, const char *mark)
 {
-    static const char *const shared[][2] = {{"$", "usd aud cad nzd sgd hkd mxn"},
-                                            {"\xC2\xA3", "gbp egp"},
-                                            {"\xC2\xA5", "jpy cny"},
-                                            {"kr", "sek nok dkk isk"}};
     char *folded_mark = text_fold(mark), *folded = text_fold(currency);
     bool found = false;
     for (size_t k = 0; k < sizeof shared / sizeof *shared; k++)
-        found = found ||
-                (strcmp(shared[k][0], folded_mark) == 0 && strlen(folded) == 3 && strstr(shared[k][1], folded) != NULL);
+        found = found || (strcmp(shared[k][0], folded_mark) == 0 && is_shared(k, folded));
     mem_free(folded_mark);
     mem_free(folded);
     return found;

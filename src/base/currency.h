@@ -9,6 +9,8 @@
 const char *currency_mark(Arena *arena, const char *amount);
 /* Do two marks stand for one currency, as the euro sign and EUR do? */
 bool currency_same(const char *a, const char *b);
+/* Is this a sign or a three-letter code of a currency, as far as is known here? */
+bool currency_known(const char *mark);
 /* Is the mark a sign of several currencies, as $ and kr, and this code one of them? */
 bool currency_shares(const char *currency, const char *mark);
 /* Reports an amount that is written in another currency than this one, and returns false. An amount without a mark is

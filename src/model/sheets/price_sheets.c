@@ -100,14 +100,9 @@ static bool read_amount(Prices *prices, const MatchedSheet *side, const SheetCel
 
 static bool is_currency(const Model *model, const char *word)
 {
-    static const char *const known[] = {"EUR", "USD",          "GBP", "JPY",      "CHF",     "PLN", "CZK",
-                                        "HUF", "SEK",          "NOK", "DKK",      "CAD",     "AUD", "NZD",
-                                        "BRL", "\xE2\x82\xAC", "$",   "\xC2\xA3", "\xC2\xA5"};
-    bool found = model->currency != NULL && strcmp(model->currency, word) == 0;
+    bool found = currency_known(word) || (model->currency != NULL && strcmp(model->currency, word) == 0);
     for (size_t k = 0; k < model->rates && !found; k++)
         found = strcmp(model->rate[k].currency, word) == 0;
-    for (size_t k = 0; k < sizeof known / sizeof *known && !found; k++)
-        found = strcmp(known[k], word) == 0;
     return found;
 }
 

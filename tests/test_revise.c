@@ -1,0 +1,65 @@
+/* What `revise` says of the pool that stands, with one to a few cards in and out. All cards are invented. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/desk.h"
+
+/* What the swaps one after the other begin from, where the pool breaks a limit, is what is told to mend it: of two
+ * cards as good the cheaper one came in for the banned one, so only the dearer one is left for the first swap. */
+static void swaps_begin_from_what_mends(void **state)
+{
+    (void)state;
+    for (int cheap = 0; cheap < 2; cheap++) {
+        char sheet[300];
+        snprintf(sheet, sizeof sheet,
+                 "name,colours,power,price,status\nAnvil,rye,9,1.00,ban\nBucket,rye,1,1.00,\nCan,rye,7,%s,\nDrum,rye,7,"
+                 "%s,\n",
+                 cheap == 0 ? "1.00" : "5.00", cheap == 0 ? "5.00" : "1.00");
+        char *folder = desk_folder("", "pool: pool.csv\n", sheet);
+        folder_print(folder, "pool.csv", "name\nAnvil\nBucket\n");
+        for (int one = 0; one < 2; one++) {
+            json_t *root =
+                run_answer(folder, 0,
+                           one == 0 ? WORDS("revise", "scenario.yaml", "--gap", "0", "--json")
+                                    : WORDS("revise", "scenario.yaml", "--gap", "0", "--json", "--swaps", "2"));
+            const json_t *first = json_array_get(json_object_get(root, "one_by_one"), 0);
+            assert_string_equal(desk_names(first, "enters"), cheap == 0 ? "Drum" : "Can");
+            assert_int_equal(json_units(first, "spent", 100), 500);
+            if (one == 0)
+                assert_string_equal(desk_names(json_array_get(json_object_get(root, "points"), 0), "enters"),
+                                    cheap == 0 ? "Can" : "Drum");
+            json_decref(root);
+        }
+        desk_done(folder);
+    }
+}
+
+static void no_card_out_is_none(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "pool: pool.csv\n", "name,colours,power\nAnvil,rye,5\nBucket,rye,5\nCandle,rye,4\n");
+    Run run;
+    folder_print(folder, "pool.csv", "name\nAnvil\nBucket\n");
+    desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "--swaps", "0"));
+    desk_expect(run.out, "With none out: 0 in, fit 10, the best there is (proven)");
+    run_forget(&run);
+    folder_print(folder, "pool.csv", "name\nAnvil\nBucket\nCandle\n");
+    desk_run(folder, &run, 1, WORDS("revise", "scenario.yaml", "--swaps", "0"));
+    desk_expect(run.out, "With none out no pool meets every limit: proven.");
+    run_forget(&run);
+    desk_done(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(swaps_begin_from_what_mends),
+        cmocka_unit_test(no_card_out_is_none),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
