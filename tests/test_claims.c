@@ -522,6 +522,10 @@ static void themes_that_do_not_count_are_not_the_weakest(void **state)
     root = run_answer(folder, 0, WORDS("seats", "scenario.yaml", "list.csv", "--package", "1+1", "--json"));
     assert_true(json_is_null(json_object_get(json_array_get(json_object_get(root, "themes"), 3), "short_of")));
     json_decref(root);
+    desk_run(folder, &run, 0, WORDS("seats", "scenario.yaml", "list.csv", "--drafts", "10"));
+    desk_expect(run.out, "u is not chosen in this pool: its tags count for no seat.");
+    assert_null(strstr(run.out, "\n  u "));
+    run_forget(&run);
     desk_run(folder, &run, 0, WORDS("page", "scenario.yaml", "-o", "pool.html"));
     run_forget(&run);
     char *page = folder_read(folder, "pool.html", NULL);

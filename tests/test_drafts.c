@@ -233,6 +233,18 @@ static void a_theme_grows_on_a_seat(void **state)
     json_decref(root);
 }
 
+/* A pool that has one of two themes is drafted by that one: winds are worth more in it, so A (tides 3) comes last. */
+static void themes_left_out_do_not_count(void **state)
+{
+    (void)state;
+    json_t *root = draft_by_hand("seats: 1, packs: 1, pack_size: 3}\nchoose: {from: [tides, winds], exactly: 1",
+                                 "name,colours,tags\nA,,tides 3\nB,,winds 2\nC,,winds 2.1\n", 3);
+    assert_true(place_of(root, "C") == 1 && place_of(root, "B") == 2 && place_of(root, "A") == 3);
+    assert_int_equal(json_array_size(json_object_get(root, "themes")), 1);
+    assert_string_equal(json_string_value(json_array_get(json_object_get(root, "not_chosen"), 0)), "tides");
+    json_decref(root);
+}
+
 /* Of four picks one is made, so what ash cannot play counts half: C (2, ash: 2/4) goes before B (3, bay: 3/4 x 1/2). */
 static void colours_settle(void **state)
 {
@@ -263,7 +275,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(random_picks_are_exact), cmocka_unit_test(sums_come_out),
         cmocka_unit_test(threads_change_nothing), cmocka_unit_test(a_theme_grows_on_a_seat),
-        cmocka_unit_test(colours_settle),         cmocka_unit_test(packs_go_round),
+        cmocka_unit_test(colours_settle),         cmocka_unit_test(themes_left_out_do_not_count),
+        cmocka_unit_test(packs_go_round),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

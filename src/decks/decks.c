@@ -105,27 +105,13 @@ static int compare_pairs(const void *a, const void *b)
     return order != 0 ? order : compare_decks(&p->second, &q->second);
 }
 
-/* Which themes the choices of the model leave out of such a pool; NULL: there are no choices. */
-static const bool *find_unchosen(const Instance *in, const int *copies, Arena *arena)
-{
-    PoolCheck check;
-    if (in->model->structure->chooses == 0)
-        return NULL;
-    bool *unchosen = arena_alloc(arena, in->model->themes, sizeof *unchosen);
-    pool_check(in, copies, &check);
-    for (size_t t = 0; t < in->model->themes; t++)
-        unchosen[t] = !check.chosen[t];
-    pool_check_release(&check);
-    return unchosen;
-}
-
 bool decks_find(const Instance *in, const int *copies, const SearchOptions *options, Decks *decks, const char **why)
 {
     const Model *model = in->model;
     const int removal = card_tag(in->cards, "removal");
     bool good = true;
     *decks = (Decks){.arena = arena_new(), .instance = in, .proven = true, .has_removal = removal >= 0};
-    decks->unchosen = find_unchosen(in, copies, decks->arena);
+    decks->unchosen = pool_unchosen(in, copies, decks->arena);
     int count;
     const ColourMask *mask = model_decks(model, decks->arena, &count);
     decks->pair = arena_alloc(decks->arena, (size_t)count + model->themes, sizeof *decks->pair);

@@ -5,6 +5,7 @@
 #include <pthread.h>
 
 #include "base/sort.h"
+#include "programme/count/checker.h"
 #include "seats/table.h"
 
 /* ---- spreads ---- */
@@ -183,6 +184,7 @@ void drafts_run(const Instance *in, const int *copies, int others, const Draftin
     d->card = arena_alloc(d->arena, in->cards->count, sizeof *d->card);
     for (size_t t = 0; t < d->themes; t++)
         d->theme[t].name = in->model->theme[t].name;
+    d->unchosen = pool_unchosen(in, copies, d->arena);
     DraftTable table;
     table_make(in, copies, others, drafting, package, d->arena, &table, d);
     table.random_picks = options->random_picks;

@@ -65,7 +65,8 @@ typedef struct {
     uint64_t seed;
     DraftTheme *theme; /* [themes] */
     size_t themes;
-    DraftNeed *need; /* [needs] the cards of a deck first */
+    const bool *unchosen; /* [themes] that the pool's choice does not have: no seat values or drafts them; NULL: none */
+    DraftNeed *need;      /* [needs] the cards of a deck first */
     size_t needs;
     DraftCard *card; /* [cards] of the pool, candidates only; the earliest picked first */
     size_t cards;

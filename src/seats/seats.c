@@ -86,16 +86,11 @@ static const double *short_role(const ThemeSeen *theme)
     return theme->short_of_payoffs ? theme->has_payoffs : theme->has_enablers;
 }
 
-/* Which themes the choices of the model leave out of such a pool. */
 static void find_left_out(Seats *s, const int *copies)
 {
-    PoolCheck check;
-    if (s->instance->model->structure->chooses == 0)
-        return;
-    pool_check(s->instance, copies, &check);
-    for (size_t t = 0; t < s->themes; t++)
-        s->theme[t].left_out = !check.chosen[t];
-    pool_check_release(&check);
+    const bool *unchosen = pool_unchosen(s->instance, copies, s->arena);
+    for (size_t t = 0; t < s->themes && unchosen != NULL; t++)
+        s->theme[t].left_out = unchosen[t];
 }
 
 bool theme_may_be_short(const ThemeSeen *theme)

@@ -6,12 +6,13 @@
 
 /* ---- cards ---- */
 
-static void list_tags(const Instance *in, size_t c, Arena *arena, TableCard *card)
+static void list_tags(const Instance *in, const bool *unchosen, size_t c, Arena *arena, TableCard *card)
 {
     TableTag *tag = arena_alloc(arena, in->model->themes, sizeof *tag);
     for (size_t t = 0; t < in->model->themes; t++) {
         const CardTag *of = instance_theme_tag(in, t, c);
-        if (of == NULL || !colours_playable(&in->cards->card[c].colours, in->model->theme[t].colours))
+        if (of == NULL || (unchosen != NULL && unchosen[t]) ||
+            !colours_playable(&in->cards->card[c].colours, in->model->theme[t].colours))
             continue;
         tag[card->tags++] =
             (TableTag){(int)t, (int64_t)round_div((int128)of->weight * in->model->theme[t].weight, 1000),
@@ -20,7 +21,8 @@ static void list_tags(const Instance *in, size_t c, Arena *arena, TableCard *car
     card->tag = tag;
 }
 
-static void list_cards(const Instance *in, const int *copies, int others, Arena *arena, DraftTable *t)
+static void list_cards(const Instance *in, const int *copies, int others, const bool *unchosen, Arena *arena,
+                       DraftTable *t)
 {
     size_t count;
     int *of = pool_cards(in, copies, others, &count);
@@ -37,7 +39,7 @@ static void list_cards(const Instance *in, const int *copies, int others, Arena 
         card->power = (int64_t)round_div(
             (int128)(candidate->has_power ? candidate->power : in->model->unscored) * in->model->power_weight, 1000);
         sum += magnitude64(card->power);
-        list_tags(in, (size_t)of[k], arena, card);
+        list_tags(in, unchosen, (size_t)of[k], arena, card);
         for (int d = 0; d < t->decks; d++)
             t->plays[k * (size_t)t->decks + (size_t)d] = colours_playable(&candidate->colours, t->deck[d]);
     }
@@ -123,6 +125,6 @@ void table_make(const Instance *in, const int *copies, int others, const Draftin
 {
     *t = (DraftTable){.instance = in, .drafting = *drafting, .dealt = (int)drafting_cards(drafting, DRAW_DEALT)};
     t->deck = model_decks(in->model, arena, &t->decks);
-    list_cards(in, copies, others, arena, t);
+    list_cards(in, copies, others, drafts->unchosen, arena, t);
     list_needs(in, package, arena, t, drafts);
 }

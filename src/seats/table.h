@@ -15,7 +15,7 @@ typedef struct {
 typedef struct {
     int card; /* candidate, or below 0 */
     int64_t power;
-    const TableTag *tag; /* [tags] of themes that its colours can play */
+    const TableTag *tag; /* [tags] of themes that the pool has and its colours can play */
     int tags;
 } TableCard;
 

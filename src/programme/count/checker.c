@@ -277,6 +277,19 @@ void pool_check_release(PoolCheck *check)
     *check = (PoolCheck){0};
 }
 
+const bool *pool_unchosen(const Instance *instance, const int *copies, Arena *arena)
+{
+    PoolCheck check;
+    if (instance->model->structure->chooses == 0)
+        return NULL;
+    bool *unchosen = arena_alloc(arena, instance->model->themes, sizeof *unchosen);
+    pool_check(instance, copies, &check);
+    for (size_t t = 0; t < instance->model->themes; t++)
+        unchosen[t] = !check.chosen[t];
+    pool_check_release(&check);
+    return unchosen;
+}
+
 int64_t pool_fit(const Instance *instance, const int *copies)
 {
     PoolCheck check;

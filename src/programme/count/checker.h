@@ -73,6 +73,9 @@ typedef struct {
 /* copies[cards]. Released with pool_check_release. */
 void pool_check(const Instance *instance, const int *copies, PoolCheck *check);
 void pool_check_release(PoolCheck *check);
+/* [themes] which of them the choices of the model leave out of such a pool, in the arena; NULL: there are no choices.
+ */
+const bool *pool_unchosen(const Instance *instance, const int *copies, Arena *arena);
 /* Only its fit, whatever limits it breaks. */
 int64_t pool_fit(const Instance *instance, const int *copies);
 

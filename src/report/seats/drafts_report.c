@@ -20,6 +20,11 @@ static const char *spread_text(const Spread *s, Arena *arena)
     return arena_printf(arena, "%.1f (%d-%d)", spread_mean(s), spread_quantile(s, 50), spread_quantile(s, 950));
 }
 
+static bool is_unchosen(const Drafts *d, size_t theme)
+{
+    return d->unchosen != NULL && d->unchosen[theme];
+}
+
 /* ---- text ---- */
 
 static int compare_themes(const void *a, const void *b)
@@ -32,12 +37,14 @@ static void add_themes(const Drafts *d, const Style *style, Text *out)
 {
     static const char *const header[] = {"theme", "seats", "nobody", "two or more", "its cards", "enablers", "payoffs"};
     const DraftTheme **order = arena_alloc(d->arena, d->themes, sizeof *order);
+    size_t themes = 0;
     for (size_t t = 0; t < d->themes; t++)
-        order[t] = &d->theme[t];
-    sort_stable(order, d->themes, sizeof *order, compare_themes);
+        if (!is_unchosen(d, t))
+            order[themes++] = &d->theme[t];
+    sort_stable(order, themes, sizeof *order, compare_themes);
     style_heading(out, style, "Themes, the one that is drafted least first");
     Table *table = table_new("lrrrrRR", header);
-    for (size_t t = 0; t < d->themes; t++) {
+    for (size_t t = 0; t < themes; t++) {
         table_add(table, order[t]->name);
         table_addf(table, "%.2f", part_of(order[t]->seats, d->drafts));
         table_addf(table, "%.0f%%", 100 * part_of(order[t]->drafts[0], d->drafts));
@@ -51,6 +58,9 @@ static void add_themes(const Drafts *d, const Style *style, Text *out)
     text_add(out,
              "seats: that draft it at a table, on average; nobody, two or more: of all tables; its cards: that its "
              "drafter ends with, on average, and from the fewest of twenty drafters to the most.\n");
+    for (size_t t = 0; t < d->themes; t++)
+        if (is_unchosen(d, t))
+            text_printf(out, "%s is not chosen in this pool: its tags count for no seat.\n", d->theme[t].name);
 }
 
 /* What the worst seat misses most. */
@@ -143,6 +153,8 @@ static json_t *themes_json(const Drafts *d)
     json_t *list = json_array();
     for (size_t t = 0; t < d->themes; t++) {
         const DraftTheme *theme = &d->theme[t];
+        if (is_unchosen(d, t))
+            continue;
         json_t *item = json_object();
         json_object_set_new(item, "theme", json_string(theme->name));
         json_object_set_new(item, "seats", json_real(part_of(theme->seats, d->drafts)));
@@ -156,6 +168,15 @@ static json_t *themes_json(const Drafts *d)
         json_object_set_new(item, "seen", spread_json(&theme->seen));
         json_array_append_new(list, item);
     }
+    return list;
+}
+
+static json_t *unchosen_json(const Drafts *d)
+{
+    json_t *list = json_array();
+    for (size_t t = 0; t < d->themes; t++)
+        if (is_unchosen(d, t))
+            json_array_append_new(list, json_string(d->theme[t].name));
     return list;
 }
 
@@ -185,6 +206,8 @@ bool drafts_json(const Drafts *d, const PoolFile *pool, const Diags *notices, Te
     json_object_set_new(root, "packs", json_integer(d->drafting.packs));
     json_object_set_new(root, "pack_size", json_integer(d->drafting.pack_size));
     json_object_set_new(root, "themes", themes_json(d));
+    if (d->unchosen != NULL)
+        json_object_set_new(root, "not_chosen", unchosen_json(d));
     json_object_set_new(root, "no_theme", json_real(part_of(d->no_theme, d->drafts)));
     json_object_set_new(root, "needs", needs_json(d));
     json_object_set_new(root, "playables", spread_json(&d->playables));
