@@ -471,22 +471,29 @@ static void what_was_paid_holds_no_price(void **state)
 static void a_lower_limit_of_none_is_not_tight(void **state)
 {
     (void)state;
-    static const char *const lefts[] = {"2 left", "0.50 left", "asks for nothing", "tight"};
-    static const int slacks[] = {2, 50, 0, 0};
+    static const char *const lefts[] = {"2 left", "0.50 left", "asks for nothing", "tight", "asks for nothing"};
+    static const int slacks[] = {2, 50, 0, 0, 2};
     char *folder =
         desk_folder("rules:\n  - {name: a, where: {colours: teal}, between: [0, 2]}\n"
                     "  - {name: b, where: {colours: teal}, measure: spend, between: [0.00, 0.50]}\n"
                     "  - {name: c, where: {colours: teal}, at_least: 0}\n"
-                    "  - {name: d, where: {colours: teal}, at_most: 0}\n",
+                    "  - {name: d, where: {colours: teal}, at_most: 0}\n"
+                    "  - {name: e, where: {colours: rye}, at_least: 0}\n",
                     "", "name,colours,power,price\nAnvil,rye,9,1.00\nBucket,rye,5,0.00\nCandle,teal,3,0.00\n");
     json_t *root = run_answer(folder, 0, WORDS("best", "scenario.yaml", "--json"));
-    for (size_t k = 0; k < 4; k++) {
+    for (size_t k = 0; k < 5; k++) {
         const json_t *limit = json_array_get(json_object_get(root, "rules"), k + 1); /* behind the size */
         assert_string_equal(json_text(limit, "left"), lefts[k]);
         assert_int_equal(json_units(limit, "slack", k == 1 ? 100 : 1), slacks[k]);
         assert_int_equal(json_is_true(json_object_get(limit, "tight")), k == 3);
     }
     json_decref(root);
+    Run run; /* among those that may cost fit it has no place, and stands below with all others */
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--rules"));
+    const char *costs = strstr(run.out, "Limits, those that cost fit first"), *all = strstr(run.out, "\nLimits\n");
+    assert_true(costs != NULL && all > costs);
+    assert_true(strstr(costs, "asks for nothing") > all);
+    run_forget(&run);
     desk_done(folder);
 }
 

@@ -118,6 +118,8 @@ size_t pool_broken_limits(const PoolCheck *check);
 bool limit_use_within(const LimitUse *use, const Leeway *leeway);
 /* To the nearer side; INT64_MAX without one. */
 int64_t limit_use_slack(const LimitUse *use);
+/* At least 0 of what cannot be below it, and no upper limit. */
+bool limit_use_asks_for_none(const LimitUse *use);
 /* No slack on a side, where there could be some. */
 bool limit_use_tight(const LimitUse *use);
 

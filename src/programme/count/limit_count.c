@@ -80,6 +80,11 @@ static bool asks_for_none(const LimitUse *use)
     return use->bounds.low == 0 && is_never_negative(use->limit->measure);
 }
 
+bool limit_use_asks_for_none(const LimitUse *use)
+{
+    return use->bounds.has_low && !use->bounds.has_high && asks_for_none(use);
+}
+
 /* A share or an average of nothing holds, and does not stand at its bound. */
 static bool is_of_nothing(const LimitUse *use)
 {

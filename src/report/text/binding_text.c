@@ -179,7 +179,8 @@ void binding_text(const Explain *e, const Binding *binding, size_t bindings, Bin
     for (size_t o = 0; o < (shown != BINDINGS_STEPS ? BINDING_KINDS : 1); o++)
         for (size_t k = 0; k < bindings; k++) {
             const Binding *twin = find_twin(e, &binding[k], binding, bindings);
-            if (binding[k].kind != order[o] || (twin != NULL && twin < &binding[k]))
+            if (binding[k].kind != order[o] || (twin != NULL && twin < &binding[k]) ||
+                (order[o] == BINDING_NOTHING && words_asks_for_nothing(&binding[k], twin)))
                 continue;
             if (table_rows(table) < most) {
                 add_binding(e, &binding[k], twin, table, arena);

@@ -136,10 +136,15 @@ const char *words_if_loosened(const Side *side, int64_t units, bool at_most, Are
                           : arena_printf(arena, "If it asks for %s%s,", most, loosening);
 }
 
+bool words_asks_for_nothing(const Binding *b, const Binding *twin)
+{
+    return b->within <= 0 && (twin == NULL || twin->within <= 0);
+}
+
 static const char *nothing_text(const Explain *e, const Binding *b, const Binding *twin, Arena *arena)
 {
     const Side *side = &e->sides->side[b->side];
-    if (b->within <= 0 && (twin == NULL || twin->within <= 0))
+    if (words_asks_for_nothing(b, twin))
         return "asks for nothing";
     if (side_is_given_up(side, b->within))
         return "nothing without it either";

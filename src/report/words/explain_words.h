@@ -28,6 +28,8 @@ const char *words_loosening(const Side *side, int64_t units, Arena *arena);
 /* The same as the start of a sentence: "With 3.40 more there", "If it asked for 1 card fewer", "Without that". at_most:
  * the amount may be less. */
 const char *words_if_loosened(const Side *side, int64_t units, bool at_most, Arena *arena);
+/* One that costs nothing: is there nothing to loosen, as of at least 0 cards? */
+bool words_asks_for_nothing(const Binding *b, const Binding *twin);
 /* From where on there is a better pool: "with 1 fewer card", "without it", "nothing up to 2 more cards", "not known up
  * to 0.40 more". twin: the other side of an exact number, told along where neither helps; NULL: none. */
 const char *words_binding(const Explain *e, const Binding *b, const Binding *twin, Arena *arena);

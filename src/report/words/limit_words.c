@@ -125,11 +125,13 @@ const char *limit_slack_text(const LimitUse *use, Arena *arena)
                             format_number(arena, use->penalty));
     if (limit_is_status(use->limit))
         return "";
+    if (limit_use_asks_for_none(use))
+        return "asks for nothing";
     const int64_t slack = limit_use_slack(use);
     if (slack == 0 && use->base == 0 && (use->bounds.kind == BOUND_PERCENT || use->bounds.kind == BOUND_AVERAGE))
         return "nothing to count";
     if (slack == 0)
-        return use->low_tight || use->high_tight ? "tight" : "asks for nothing";
+        return "tight";
     const char *amount = format_measure(arena, use->limit->measure, slack);
     if (use->bounds.kind == BOUND_AVERAGE)
         return arena_printf(arena, "%s left in all", amount);
