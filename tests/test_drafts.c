@@ -190,14 +190,10 @@ static double place_of(const json_t *root, const char *name)
     return 0;
 }
 
-static json_t *draft_by_hand(const char *seats, const char *cards, int size)
+static json_t *draft_of(const char *rules, const char *cards, int size)
 {
     char *folder = folder_new(), model[400];
-    snprintf(
-        model, sizeof model,
-        "size: %d\ncolours: [ash, bay, elm]\ndeck_colours: 1\nfit: {power: 0}\nseats: {%s}\n"
-        "themes: [{name: tides}, {name: winds}]\ndeck: {size: 2, rules: [{name: both, each: theme, at_least: 3}]}\n",
-        size, seats);
+    snprintf(model, sizeof model, "size: %d\ncolours: [ash, bay, elm]\nfit: {power: 0}\n%s", size, rules);
     folder_print(folder, "model.yaml", model);
     folder_print(folder, "cards.csv", cards);
     char list[200] = "name\n";
@@ -214,6 +210,16 @@ static json_t *draft_by_hand(const char *seats, const char *cards, int size)
     folder_remove(folder);
     free(folder);
     return root;
+}
+
+static json_t *draft_by_hand(const char *seats, const char *cards, int size)
+{
+    char rules[300];
+    snprintf(rules, sizeof rules,
+             "deck_colours: 1\nseats: {%s}\nthemes: [{name: tides}, {name: winds}]\n"
+             "deck: {size: 2, rules: [{name: both, each: theme, at_least: 3}]}\n",
+             seats);
+    return draft_of(rules, cards, size);
 }
 
 /* Power counts nothing here, so there is no taste either, and the picks can be made by hand. Of A (tides 3), B (tides
@@ -270,13 +276,44 @@ static void packs_go_round(void **state)
     json_decref(root);
 }
 
+static void expect_missing(const json_t *root, const char *need, double missing)
+{
+    size_t k;
+    const json_t *n;
+    json_array_foreach (json_object_get(root, "needs"), k, n)
+        if (strcmp(json_text(n, "name"), need) == 0) {
+            assert_true(json_number_value(json_object_get(n, "missing")) == missing);
+            return;
+        }
+    fail_msg("nothing is said of %s", need);
+}
+
+/* A seat alone has all three cards in its deck of two colours. Tides are of ash, which can play A and not B or C: so
+ * the seat has one enabler and no payoff of a package of 6 and 3, as the table of themes says too. That the deck has an
+ * upper bound on cards of a theme says nothing of how many it needs. */
+static void a_package_is_of_cards_that_the_theme_plays(void **state)
+{
+    (void)state;
+    json_t *root = draft_of("deck_colours: 2\nseats: {seats: 1, packs: 1, pack_size: 3}\n"
+                            "themes: [{name: tides, colours: ash}]\n"
+                            "deck: {size: 2, rules: [{name: few, each: theme, at_most: 3}]}\n",
+                            "name,colours,tags\nA,ash,tides enabler\nB,bay,tides enabler\nC,ash+bay,tides payoff\n", 3);
+    const json_t *tides = json_array_get(json_object_get(root, "themes"), 0);
+    assert_true(json_number_value(json_object_get(json_object_get(root, "playables"), "mean")) == 3);
+    assert_true(json_number_value(json_object_get(json_object_get(tides, "enablers"), "mean")) == 1);
+    assert_true(json_number_value(json_object_get(json_object_get(tides, "payoffs"), "mean")) == 0);
+    expect_missing(root, "enablers", 5);
+    expect_missing(root, "payoffs", 3);
+    json_decref(root);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(random_picks_are_exact), cmocka_unit_test(sums_come_out),
         cmocka_unit_test(threads_change_nothing), cmocka_unit_test(a_theme_grows_on_a_seat),
         cmocka_unit_test(colours_settle),         cmocka_unit_test(themes_left_out_do_not_count),
-        cmocka_unit_test(packs_go_round),
+        cmocka_unit_test(packs_go_round),         cmocka_unit_test(a_package_is_of_cards_that_the_theme_plays),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -6,13 +6,19 @@
 
 /* ---- cards ---- */
 
+/* The card's tag for the theme, if the theme's colours can play the card; else NULL. */
+static const CardTag *tag_in_theme(const Instance *in, size_t theme, size_t c)
+{
+    const CardTag *tag = instance_theme_tag(in, theme, c);
+    return tag != NULL && colours_playable(&in->cards->card[c].colours, in->model->theme[theme].colours) ? tag : NULL;
+}
+
 static void list_tags(const Instance *in, const bool *unchosen, size_t c, Arena *arena, TableCard *card)
 {
     TableTag *tag = arena_alloc(arena, in->model->themes, sizeof *tag);
     for (size_t t = 0; t < in->model->themes; t++) {
-        const CardTag *of = instance_theme_tag(in, t, c);
-        if (of == NULL || (unchosen != NULL && unchosen[t]) ||
-            !colours_playable(&in->cards->card[c].colours, in->model->theme[t].colours))
+        const CardTag *of = tag_in_theme(in, t, c);
+        if (of == NULL || (unchosen != NULL && unchosen[t]))
             continue;
         tag[card->tags++] =
             (TableTag){(int)t, (int64_t)round_div((int128)of->weight * in->model->theme[t].weight, 1000),
@@ -92,7 +98,7 @@ static void add_package(const Instance *in, Arena *arena, DraftTable *t, Drafts 
     for (int theme = 0; theme < (int)in->model->themes; theme++) {
         bool *counts = arena_alloc(arena, in->cards->count, sizeof *counts);
         for (size_t c = 0; c < in->cards->count; c++) {
-            const CardTag *tag = instance_theme_tag(in, (size_t)theme, c);
+            const CardTag *tag = tag_in_theme(in, (size_t)theme, c);
             counts[c] = tag != NULL && (payoffs ? role_is_payoff(tag->role) : role_is_enabler(tag->role));
         }
         t->need[t->needs++] = (TableNeed){need, least, -1, theme, counts};
@@ -110,9 +116,10 @@ static void list_needs(const Instance *in, const Package *package, Arena *arena,
     t->need[t->needs++] = (TableNeed){0, drafts->deck_size, -1, -1, NULL};
     for (size_t r = 0; r < model->deck.rules; r++) {
         const Rule *rule = &model->rule[model->rules + r];
+        if (!is_lower_count(rule))
+            continue;
         of_themes = of_themes || rule->each == EACH_THEME;
-        if (is_lower_count(rule))
-            add_rule(in, arena, t, drafts, rule);
+        add_rule(in, arena, t, drafts, rule);
     }
     if (!of_themes && model->themes > 0) {
         add_package(in, arena, t, drafts, false, package->enablers);
