@@ -274,6 +274,20 @@ static void caps_are_loosened_as_they_are_written(void **state)
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--show", "limits"));
     desk_expect(run.out, "spending cap  at most 5.00 after what was paid  with 0.50 more  +4 fit\n");
     run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml", "--rules"));
+    desk_expect(run.out, " for at most 7.00, with 2.00 paid.\n");
+    desk_expect(run.out, "spending cap      at most 5.00 after what was paid ");
+    run_forget(&run);
+    folder_print(folder, "owned.csv", "name,copies,paid\nDrum,1,7.55\n"); /* more than the cap */
+    desk_run(folder, &run, 1, WORDS("best", "scenario.yaml", "--gap", "0"));
+    desk_expect(run.out, "your cap is 7.00, with 7.55");
+    desk_expect(run.out, "spending cap  nothing to buy, 0.55 too much is paid  ");
+    assert_null(strstr(run.out, "-0.55"));
+    run_forget(&run);
+    folder_print(folder, "list.csv", "name\nAnvil\nCandle\n");
+    desk_run(folder, &run, 1, WORDS("revise", "scenario.yaml", "list.csv"));
+    desk_expect(run.out, "Paid until now: 7.55; to buy: 6.00; more than the cap of 7.00: 6.55.\n");
+    run_forget(&run);
     desk_done(folder);
 }
 

@@ -54,7 +54,7 @@ static void add_counts(const Instance *in, Arena *arena, Text *out)
     else
         text_printf(out, "%d to %d", model->size_from, model->size_to);
     if (model->has_cap)
-        text_printf(out, " for at most %s", format_money(arena, model->cap));
+        text_printf(out, " for at most %s%s", format_money(arena, model->cap), money_with_paid(in, arena));
     const size_t wishes = with_status(in, STATUS_WISH);
     text_printf(out, ".\n%zu to keep, %zu banned, %zu wish%s", with_status(in, STATUS_KEEP),
                 with_status(in, STATUS_BAN), wishes, wishes == 1 ? "" : "es");

@@ -2,6 +2,7 @@
 #include "report/explain_report.h"
 #include "report/words/explain_words.h"
 #include "report/words/limit_words.h"
+#include "report/words/money.h"
 #include "report/layout/format.h"
 
 #define SHOWN 12
@@ -79,6 +80,13 @@ static const char *cap_text(const Teller *t)
     return format_money(t->arena, t->e->instance->model->cap_stated);
 }
 
+/* "5.00", "5.00, with 2.00 paid". */
+static const char *own_cap_text(const Teller *t)
+{
+    const Instance *in = t->e->instance;
+    return arena_printf(t->arena, "%s%s", cap_text(t), money_with_paid(in, t->arena));
+}
+
 /* Prices that the model made up count towards a cap as others do; blank ones were perhaps forgotten. */
 static void tell_unpriced(const Teller *t)
 {
@@ -140,13 +148,13 @@ static void tell_cap(const Teller *t)
                     t->cause->sides == 2 ? "" : "s", t->further ? "the other limits can be met" : "there is a pool");
     else if (t->cause->has_money)
         text_printf(t->out, "%s limits can be met from %s on; your cap is %s (%s).\n",
-                    t->further ? "Then the cap: the other" : "The cap alone: the", from_text(t), cap_text(t),
+                    t->further ? "Then the cap: the other" : "The cap alone: the", from_text(t), own_cap_text(t),
                     limit_place_text(first_side(t)->limit, t->arena));
     else
         text_printf(t->out, "%s; your cap is %s (%s).\n",
                     t->further ? "Then the cap: without it the other limits can be met"
                                : "The cap alone: without it there is a pool",
-                    cap_text(t), limit_place_text(first_side(t)->limit, t->arena));
+                    own_cap_text(t), limit_place_text(first_side(t)->limit, t->arena));
     tell_unpriced(t);
     tell_whole_prices(t);
 }
@@ -158,7 +166,7 @@ static void tell_risk(const Teller *t)
                  ? "Then the price risk: at the prices given the other limits can be met, with prices that rise not"
                  : "The price risk: at the prices given there is a pool; with prices that rise there is none");
     if (t->cause->has_money)
-        text_printf(t->out, ". It takes a cap of %s; yours is %s", from_text(t), cap_text(t));
+        text_printf(t->out, ". It takes a cap of %s; yours is %s", from_text(t), own_cap_text(t));
     text_add(t->out, ".\n");
 }
 

@@ -44,15 +44,7 @@ const char *words_side_limit(const Side *side, Arena *arena)
         bounds.has_low = bounds.has_high = true;
         bounds.low = bounds.high = side->low ? bounds.low : bounds.high;
     }
-    const char *asks = limit_asks_text(side->limit, &bounds, arena);
-    const bool headroom = has_headroom(side),
-               paid = side->limit->capped != NULL && side->limit->bounds.high != side->limit->capped->cap;
-    if (!headroom && !paid)
-        return asks;
-    return arena_printf(arena, "%s after %s", asks,
-                        !paid      ? "headroom"
-                        : headroom ? "headroom and what was paid"
-                                   : "what was paid");
+    return limit_asks_text(side->limit, &bounds, arena);
 }
 
 const char *words_side(const Side *side, Arena *arena)

@@ -22,6 +22,23 @@ static const char *asks_bounds(const Limit *limit, const Bounds *bounds, Arena *
     return format_bounds(arena, limit->measure, bounds);
 }
 
+/* What may be bought for; less where a headroom or what was paid is taken off. */
+static const char *asks_cap(const Limit *limit, const Bounds *bounds, Arena *arena)
+{
+    const Model *model = limit->capped;
+    const bool headroom = model->headroom > 0, paid = limit->bounds.high != model->cap;
+    if (bounds->high < 0)
+        return arena_printf(arena, "nothing to buy, %s%s too much is paid", headroom ? "after headroom " : "",
+                            format_money(arena, -bounds->high));
+    const char *asks = asks_bounds(limit, bounds, arena);
+    if (!headroom && !paid)
+        return asks;
+    return arena_printf(arena, "%s after %s", asks,
+                        !paid      ? "headroom"
+                        : headroom ? "headroom and what was paid"
+                                   : "what was paid");
+}
+
 static const char *asks_places(const Limit *limit, const Bounds *bounds, Arena *arena)
 {
     const char *filled = arena_printf(arena, "%" PRId64 " filled", bounds->low);
@@ -76,7 +93,7 @@ static const char *has_in(const LimitUse *use, Arena *arena)
 #define NOT_CHOSEN "theme not chosen"
 
 static const LimitWords words_size = {"card", "cards", asks_bounds, has_use, "", NULL, NULL};
-static const LimitWords words_cap = {"card", "cards", asks_bounds, has_use, "", NULL, NULL};
+static const LimitWords words_cap = {"card", "cards", asks_cap, has_use, "", NULL, NULL};
 static const LimitWords words_rule = {"card", "cards", asks_bounds, has_use, NOT_CHOSEN, NULL, NULL};
 static const LimitWords words_places = {"place", "places", asks_places, has_places, "", "filled", "cards"};
 static const LimitWords words_ratio = {"enabler", "enablers", asks_ratio, has_ratio, NOT_CHOSEN, "enablers", "payoffs"};

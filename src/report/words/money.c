@@ -178,6 +178,13 @@ static void add_carriers(const Instance *in, const Answer *answer, const Style *
     mem_free(carrier);
 }
 
+const char *money_with_paid(const Instance *in, Arena *arena)
+{
+    return in->model->has_cap && in->model->counts_paid && in->paid > 0
+               ? arena_printf(arena, ", with %s paid", format_money(arena, in->paid))
+               : "";
+}
+
 void money_paid_text(const Instance *in, int64_t to_buy, const char *indent, Text *out)
 {
     const Model *model = in->model;
@@ -185,9 +192,11 @@ void money_paid_text(const Instance *in, int64_t to_buy, const char *indent, Tex
         return;
     Arena *arena = arena_new();
     text_printf(out, "%sPaid until now: %s", indent, format_money(arena, in->paid));
+    const int64_t left = model->has_cap ? model->cap - in->paid - to_buy : 0;
     if (model->has_cap && model->counts_paid)
-        text_printf(out, "; to buy: %s; left of %s: %s", format_money(arena, to_buy), format_money(arena, model->cap),
-                    format_money(arena, model->cap - in->paid - to_buy));
+        text_printf(out, "; to buy: %s; %s %s: %s", format_money(arena, to_buy),
+                    left < 0 ? "more than the cap of" : "left of", format_money(arena, model->cap),
+                    format_money(arena, left < 0 ? -left : left));
     else if (model->has_cap)
         text_add(out, "; the cap is on what must be bought (cap_counts: paid and to buy counts both)");
     text_add(out, ".\n");

@@ -17,6 +17,8 @@ const char *price_text(const Instance *instance, size_t card, Arena *arena);
 /* A section of the first screen; nothing where there is nothing to say beyond the cost, unless the whole is asked for.
  */
 void money_text(const Instance *instance, const Answer *answer, bool whole, const Style *style, Text *out);
+/* ", with 2.00 paid", where the cap counts that; else "". */
+const char *money_with_paid(const Instance *instance, Arena *arena);
 /* Paid, to buy (cents), left: a line, where something was paid or the cap counts it. */
 void money_paid_text(const Instance *instance, int64_t to_buy, const char *indent, Text *out);
 /* {"value", "handling", "cap_stated", "headroom", "protect", "limits": [...], "carriers": [...]} */
