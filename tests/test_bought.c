@@ -8,6 +8,7 @@
 
 #include <cmocka.h>
 
+#include "support/desk.h"
 #include "support/run.h"
 
 static const char cards[] = "name,colours,power,price\n"
@@ -334,6 +335,54 @@ static void the_line_to_copy_is_right(void **state)
     free(folder);
 }
 
+/* Cards may be written with points, and sheets beside them with commas: lines are added as the sheet writes numbers. */
+static void sheets_keep_their_decimal_marks(void **state)
+{
+    (void)state;
+    static const char *const owned[][2] = {
+        {"name;copies;paid\nCoble;1;5,20\n", "name;copies;paid\r\nCoble;1;5,20\r\nLamp;1;1,50\r\n"},
+        {"name,copies,paid\nCoble,1,\"5,20\"\n", "name,copies,paid\r\nCoble,1,\"5,20\"\r\nLamp,1,\"1,50\"\r\n"},
+        {"name;copies;paid\nCoble;1;5.20\n", "name;copies;paid\r\nCoble;1;5.20\r\nLamp;1;1.50\r\n"},
+        {"name;copies;paid\nCoble;1;5\n", "name;copies;paid\r\nCoble;1;5\r\nLamp;1;1.50\r\n"}};
+    for (size_t k = 0; k < sizeof owned / sizeof *owned; k++) {
+        char *folder = make("cap_counts: paid and to buy\n", owned[k][0]);
+        folder_print(folder, "list.csv", "name,paid\nLamp,1.50\n");
+        json_t *root = run_answer(folder, 0, WORDS("bought", ".", "list.csv", "--apply", "--json"));
+        json_decref(root);
+        char *sheet = folder_read(folder, "owned.csv", NULL);
+        assert_string_equal(sheet, owned[k][1]);
+        free(sheet);
+        root = run_answer(folder, 0, WORDS("best", ".", "--json"));
+        assert_int_equal(json_units(json_object_get(root, "money"), "paid", 100), k < 3 ? 670 : 650);
+        json_decref(root);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+/* So are the present pool and the journal. */
+static void pool_and_journal_keep_their_decimal_marks(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = make("", NULL);
+    folder_print(folder, "scenario.yaml",
+                 "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\npool: pool.csv\n");
+    folder_print(folder, "prices.csv", "name,price\nCoble,3.50\n");
+    folder_print(folder, "pool.csv", "name;price\nDrag;3,00\nFender;2,00\nKelp;1,00\nOar;0,25\n");
+    folder_print(folder, "journal.csv", "date;change;card;price\n2026-01-01;in;Oar;0,25\n");
+    run_poolwright(folder, WORDS("revise", ".", "--swaps", "1", "--apply", "--today", "2026-02-01"), NULL, &run);
+    assert_int_equal(run.code, 0);
+    run_forget(&run);
+    char *pool = folder_read(folder, "pool.csv", NULL), *journal = folder_read(folder, "journal.csv", NULL);
+    if (strstr(pool, "Coble;3,50\r\n") == NULL || strstr(journal, ";in;Coble;3,50;") == NULL)
+        fail_msg("%s\n%s", pool, journal);
+    free(pool);
+    free(journal);
+    folder_remove(folder);
+    free(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -343,6 +392,8 @@ int main(void)
         cmocka_unit_test(paid_is_only_told_where_the_cap_does_not_count_it),
         cmocka_unit_test(what_is_no_candidate_stays_booked),
         cmocka_unit_test(the_models_headers_stay),
+        cmocka_unit_test(sheets_keep_their_decimal_marks),
+        cmocka_unit_test(pool_and_journal_keep_their_decimal_marks),
         cmocka_unit_test(what_is_paid_turns_into_the_models_currency),
         cmocka_unit_test(lines_of_other_cards_stay),
         cmocka_unit_test(a_sheet_keeps_what_it_says),

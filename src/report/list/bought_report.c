@@ -140,11 +140,9 @@ enum { AT_NAME, AT_COPIES, AT_PAID, AT_ALL };
 
 /* As many lines as need be: where no column says how many, a line is one copy. */
 static void add_lines(const Instance *in, const BoughtLine *line, const Sheet *sheet, const int column[AT_ALL],
-                      const char **cell, size_t columns, Text *out)
+                      bool commas, const char **cell, size_t columns, Text *out)
 {
     Arena *arena = arena_new();
-    const bool commas =
-        sheet_has_commas(in->cards) && (sheet->separator != ',' || in->model->habits.decimal == DECIMAL_COMMA);
     for (int k = 0; k < (column[AT_COPIES] >= 0 ? 1 : line->copies); k++) {
         for (size_t c = 0; c < columns; c++)
             cell[c] = "";
@@ -175,8 +173,9 @@ void bought_lines(const Instance *in, const Bought *b, const Sheet *sheet, Text 
             cell[c] = c < sheet->header.cells ? sheet->row[r].cell[c].text : "";
         sheet_line_again(out, sheet, r, cell, columns);
     }
+    const bool commas = sheet_keeps_commas(sheet, in->cards, &model->habits);
     for (size_t k = 0; k < b->lines; k++)
-        add_lines(in, &b->line[k], sheet, column, cell, columns, out);
+        add_lines(in, &b->line[k], sheet, column, commas, cell, columns, out);
     mem_free(cell);
 }
 

@@ -23,6 +23,7 @@ typedef struct {
     int name, copies, paid, price; /* columns; -1: none */
     bool written;                  /* the sheet is a list of ours */
     bool adds_copies;              /* a column that was not there: the last */
+    bool commas;                   /* numbers are written so */
     bool marks;                    /* lines with no copy stand in it anyway */
     PoolLine *line;                /* [rows] */
     const char **cell;
@@ -131,9 +132,7 @@ static void add_line(const PoolSheet *s, size_t row, const PoolLine *line, int n
 
 static const char *number_here(const PoolSheet *s, const char *number)
 {
-    const bool commas =
-        sheet_has_commas(s->in->cards) && (s->sheet->separator != ',' || s->in->model->habits.decimal == DECIMAL_COMMA);
-    return sheet_number(s->arena, commas, number);
+    return sheet_number(s->arena, s->commas, number);
 }
 
 /* What lists say of a card: the price in force where a sheet of prices has it, class and fit in a list of ours, and
@@ -176,6 +175,7 @@ void present_sheet(const Instance *instance, const Sheet *sheet, const int *copi
     s.paid = side_column(sheet, model, "paid");
     s.price = mapped_column(sheet, model, "price");
     s.written = sheet_is_written(sheet);
+    s.commas = sheet_keeps_commas(sheet, instance->cards, &model->habits);
     read_lines(&s);
     s.adds_copies = s.copies < 0 && needs_copies(&s, copies);
     s.cell = arena_alloc(s.arena, columns_of(&s), sizeof *s.cell);
@@ -253,7 +253,7 @@ void journal_sheet(const Instance *instance, const Accepted *accepted, Text *out
     const Sheet *sheet = &instance->journal->sheet;
     const bool there = sheet->path != NULL;
     JournalSheet j = {.sheet = sheet, .separator = there ? sheet->separator : sheet_separator(instance->cards)};
-    j.commas = sheet_has_commas(instance->cards) && j.separator != ',';
+    j.commas = there ? sheet_keeps_commas(sheet, instance->cards, &(Habits){0}) : sheet_has_commas(instance->cards);
     lay_columns(&j, arena);
     if (there)
         sheet_begin_again(out, sheet);

@@ -75,6 +75,19 @@ bool sheet_has_commas(const CardSet *cards)
     return commas > points;
 }
 
+bool sheet_keeps_commas(const Sheet *sheet, const CardSet *cards, const Habits *habits)
+{
+    size_t commas = 0, points = 0;
+    for (size_t r = 0; r < sheet->rows; r++)
+        for (size_t c = 0; c < sheet->row[r].cells; c++) {
+            commas += has_decimal_mark(sheet->row[r].cell[c].text, ',');
+            points += has_decimal_mark(sheet->row[r].cell[c].text, '.');
+        }
+    if (commas != points)
+        return commas > points;
+    return sheet_has_commas(cards) && (sheet->separator != ',' || habits->decimal == DECIMAL_COMMA);
+}
+
 const char *sheet_number(Arena *arena, bool commas, const char *number)
 {
     if (!commas || strchr(number, '.') == NULL)

@@ -17,6 +17,9 @@ void sheet_begin_again(Text *out, const Sheet *sheet);
 /* Do these cards' sheets write 3,5 for 3.5? Then so do ours: a spreadsheet program set up that way would make a date or
  * a text of 12.9. */
 bool sheet_has_commas(const CardSet *cards);
+/* Does a sheet that we add lines to? As its own numbers are written; where it has none with decimals, as the cards'
+ * sheets and the model's habits say. */
+bool sheet_keeps_commas(const Sheet *sheet, const CardSet *cards, const Habits *habits);
 /* A formatted number as such a sheet writes it; in the arena or itself. */
 const char *sheet_number(Arena *arena, bool commas, const char *number);
 /* One cell, quoted where it must be. A cell that a spreadsheet program would run as a formula gets an apostrophe before
