@@ -35,6 +35,14 @@ static void swaps_begin_from_what_mends(void **state)
                                     cheap == 0 ? "Can" : "Drum");
             json_decref(root);
         }
+        Run run; /* the screen says where that pool is to be seen, and there it is */
+        desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "--gap", "0", "--swaps", "2"));
+        desk_expect(run.out, "  They start from the pool that --swaps 1 shows.\n");
+        run_forget(&run);
+        json_t *root = run_answer(folder, 0, WORDS("revise", "scenario.yaml", "--gap", "0", "--json", "--swaps", "1"));
+        assert_string_equal(desk_names(json_array_get(json_object_get(root, "points"), 0), "enters"),
+                            cheap == 0 ? "Can" : "Drum");
+        json_decref(root);
         desk_done(folder);
     }
 }

@@ -180,6 +180,8 @@ static void add_ranks(const Screen *s)
                                           : "The swaps worth most, one after the other");
     table_print(table, s->out, s->style);
     table_free(table);
+    if (s->all->least_swaps > 0)
+        text_printf(s->out, "  They start from the pool that --swaps %d shows.\n", s->all->least_swaps);
     if (gains_rise(s->all))
         text_add(s->out, "  Some are worth more than the one before, which made them possible or worth more.\n");
 }
