@@ -532,7 +532,8 @@ static void limits_are_told_as_by_best(void **state)
     const char *rye = line_of(&page, "Limits", "rye");
     desk_expect(rye, "|at least 3|1|missed by 2, -1 fit|with 1 fewer card: +0.5 fit");
     desk_expect(rye, "The same pool.");
-    desk_expect(line_of(&page, "Limits", "spending cap"), "|at most 0.95|0.20|0.75 left|with 0.06 more: +5 fit");
+    desk_expect(line_of(&page, "Limits", "spending cap"),
+                "|at most 0.95 after headroom and what was paid|0.20|0.75 left|with 0.06 more: +5 fit");
     page_forget(&page);
     desk_done(folder);
 }
