@@ -202,15 +202,20 @@ typedef struct {
     double inside, inside_all, outside, outside_all;
 } OnPaper;
 
-/* Cards of one theme, and four decks; what is said of each card is the formula of these numbers. */
-static void expect_paper(const char *decks, const OnPaper *paper, size_t count)
+static void paper_scenario(const char *folder)
 {
-    char *folder = folder_new();
     folder_print(folder, "cards.csv",
                  "name,colours,price,tags\nStay,ebb,1,moorings\nGuy,ebb,1,moorings\nFender,silt,1,\nKelp,wrack,1,\n"
                  "Lamp,,1,\n");
     folder_print(folder, "model.yaml",
                  "size: 2\ncolours: [ebb, silt, wrack]\nthemes: [{name: moorings, colours: ebb+silt}]\n");
+}
+
+/* Cards of one theme, and four decks; what is said of each card is the formula of these numbers. */
+static void expect_paper(const char *decks, const OnPaper *paper, size_t count)
+{
+    char *folder = folder_new();
+    paper_scenario(folder);
     folder_print(folder, "decks.csv", decks);
     json_t *root = weigh(folder, "decks.csv", "--at-least=1"), *item;
     size_t k;
@@ -258,6 +263,66 @@ static void a_sheet_says_what_its_decks_are_of(void **state)
                  paper, sizeof paper / sizeof *paper);
 }
 
+/* A card that a deck lists in two spellings is one seed, once in the deck, and has won its games once. */
+static void spellings_are_one_card(void **state)
+{
+    (void)state;
+    static const OnPaper paper[] = {
+        {"Stay", 1, 3, 2, 3}, {"Guy", 1, 6, 0, 0}, {"Fender", 2, 6, 1, 2}, {"Kelp", 0, 0, 2, 3}, {"Lamp", 0, 6, 2, 5}};
+    expect_paper("deck,name,copies\n1,Guy,1\n1,stay,1\n1,Fender,1\n2,Stay,1\n2,STAY,1\n2,Fender,1\n3,Kelp,2\n"
+                 "3,Lamp,1\n4,Fender,1\n4,Lamp,1\n",
+                 paper, sizeof paper / sizeof *paper);
+    char *folder = folder_new();
+    paper_scenario(folder);
+    folder_print(folder, "decks.csv", "deck,name,wins,losses\n1,Stay,2,1\n1,stay,2,1\n1,Lamp,,\n");
+    json_t *root = weigh(folder, "decks.csv", "--cards"), *item;
+    size_t k;
+    json_array_foreach (json_object_get(root, "cards"), k, item) {
+        assert_int_equal(json_integer_value(json_object_get(item, "wins")), 2);
+        assert_int_equal(json_integer_value(json_object_get(item, "losses")), 1);
+    }
+    assert_int_equal(k, 2);
+    json_decref(root);
+    folder_remove(folder);
+    free(folder);
+}
+
+/* Guy is all that the one deck holds which can play it: there is nothing to compare it with. */
+static void a_card_that_is_all_there_is_has_no_odds(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    paper_scenario(folder);
+    folder_print(folder, "decks.csv", "deck,name,theme\n1,Guy,moorings\n2,Fender,moorings\n2,Lamp,\n3,Fender,\n");
+    json_t *root = weigh(folder, "decks.csv", "--at-least=1"), *item;
+    size_t k;
+    json_array_foreach (json_object_get(json_array_get(json_object_get(root, "themes"), 0), "cards"), k, item) {
+        assert_string_not_equal(json_text(item, "name"), "Guy");
+        assert_true(json_is_real(json_object_get(item, "log_odds")) && json_is_real(json_object_get(item, "typical")));
+    }
+    assert_int_equal(k, 2);
+    json_decref(root);
+    folder_remove(folder);
+    free(folder);
+}
+
+static void decks_that_come_again_are_told(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    paper_scenario(folder);
+    folder_print(folder, "decks.csv", "deck,name\n1,Guy\n2,Guy\n1,Fender\n2,Fender\n2,Lamp\n");
+    Run run;
+    run_poolwright(folder, (const char *const[]){"weigh", "cards.csv", "decks.csv", "--model", "model.yaml", NULL},
+                   NULL, &run);
+    assert_int_equal(run.code, 0);
+    assert_non_null(strstr(run.err, "decks.csv:4:1: notice: the deck '1' comes again, away from its other lines, and "
+                                    "counts as another deck here (and 1 more)"));
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 static void the_order_of_decks_and_their_form_do_not_matter(void **state)
 {
     (void)state;
@@ -294,20 +359,25 @@ static void bad_decks_are_told(void **state)
         {"", "found nothing"},
         {"deck,name\n", "found no deck"},
         {"name,copies\nCard 00,1\n", "bad.csv:1:1: error: found no column 'deck'"},
-        {"deck,name,copies\nD,Card 00,two\n", "bad.csv:2:1: error: found 'two' as copies"},
+        {"deck,name,copies\nD,Card 00,two\n", "bad.csv:2:11: error: found 'two' as copies"},
         {"deck,name\n,Card 00\n", "found a line without a deck"},
-        {"deck,name,copies\nD,Card 00,1,2\n", "bad.csv:2:1: error: found 4 fields, expected at most the header's 3 (a "
+        {"deck,name,copies\nD,Card 00,1,2\n", "bad.csv:2:13: error: found 4 fields, expected at most the header's 3 (a "
                                               "field that holds a separator must stand "
                                               "in quotes)"},
-        {"deck,card,name\nD,Card 00,Card 01\n", "bad.csv:1:1: error: found two columns of names, expected one"},
+        {"deck,card,name\nD,Card 00,Card 01\n", "bad.csv:1:11: error: found two columns of names, expected one"},
         {"deck,name,wins,losses,wins\nD,Card 00,1,0,2\n",
-         "bad.csv:1:1: error: found two columns of wins, expected one"},
-        {"deck,name,theme\nD,Card 00,lantern\n", "did you mean 'lanterns'?"},
+         "bad.csv:1:23: error: found two columns of wins, expected one"},
+        {"deck,name,theme\nD,Card 00,lantern\n",
+         "bad.csv:2:11: error: no theme is called 'lantern'; did you mean 'lanterns'?"},
+        {"deck;name;copies\nD\xC3\xA9;\"Card; 00\" ; \"two\"", "bad.csv:2:18: error: found 'two' as copies"},
+        {"deck,name,theme\nD,Card 00,lanterns\nD,Card 01,\nD,Card 02,moorings\n",
+         "bad.csv:4:11: error: found theme 'moorings' of the deck 'D', which is of 'lanterns' on a line above; "
+         "expected one theme"},
         {"deck,name\nD,\"Card 00\n", "found a quote that is not closed"},
         {"deck,name\nD,Ca\"rd 00\n", "bad.csv:2:1: error: found a quote in the middle"},
         {"deck,name,wins\nD,Card 00,1\n", "expected both or none"},
         {"deck,name,wins,losses\nD,Card 00,,\nD,Card 01,2,1\nD,Card 02,2,0\n",
-         "bad.csv:4:1: error: found 0 losses of the deck 'D', which has 1 on a line above; expected one number"},
+         "bad.csv:4:13: error: found 0 losses of the deck 'D', which has 1 on a line above; expected one number"},
     };
     Dice dice;
     static TrueCard card[CARDS];
@@ -471,6 +541,9 @@ int main(void)
         cmocka_unit_test(a_sheet_says_what_its_decks_are_of),
         cmocka_unit_test(weights_are_found_again),
         cmocka_unit_test(the_order_of_decks_and_their_form_do_not_matter),
+        cmocka_unit_test(spellings_are_one_card),
+        cmocka_unit_test(a_card_that_is_all_there_is_has_no_odds),
+        cmocka_unit_test(decks_that_come_again_are_told),
         cmocka_unit_test(bad_decks_are_told),
         cmocka_unit_test(written_tags_are_read),
         cmocka_unit_test(intervals_are_wilsons),

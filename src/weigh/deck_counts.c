@@ -2,12 +2,15 @@
  * another deck. */
 #include "weigh/deck_counts.h"
 
+#include <stdio.h>
 #include <string.h>
 
 #include "base/sort.h"
 #include "base/text.h"
+#include "cards/names/names.h"
 
 #define STRANGERS_SHOWN 10
+#define DECKS_KNOWN 5000 /* so many decks are known again by their names */
 
 typedef struct {
     const char *name; /* as the sheet writes it; NULL: free */
@@ -22,6 +25,7 @@ typedef struct {
 
 struct DeckCounts {
     const Instance *in;
+    const char *path;
     const WeighOptions *options;
     Diags *diags;
     Arena *arena;
@@ -34,6 +38,11 @@ struct DeckCounts {
     size_t slips, slip_capacity;
     long labelled;    /* theme that the sheet names, -1 none */
     int wins, losses; /* -1 until a line says them */
+    /* decks that come again, away from their other lines */
+    Names *names;
+    int named, again;
+    SourcePos again_at; /* the first */
+    char *again_name;
     /* counted */
     size_t masks;
     int64_t *all_by_mask;             /* [masks] copies in decks of these colours */
@@ -168,26 +177,54 @@ static void end_deck(DeckCounts *d)
     d->slips = 0;
 }
 
-static long find_theme(DeckCounts *d, const DeckRow *row)
+/* What a deck is of stands on one of its lines or is the same on all; its result likewise. */
+static void take_theme(DeckCounts *d, const DeckRow *row)
 {
-    if (row->theme[0] == '\0')
-        return -1;
     const Model *model = d->in->model;
+    char excerpt[TEXT_EXCERPT];
+    if (row->theme[0] == '\0' || diags_full(d->diags, d->path))
+        return;
     const long theme = text_find(row->theme, model->theme_name, model->themes);
-    if (theme < 0 && !diags_full(d->diags, row->at.file))
-        diag_error(d->diags, row->at, "no theme is called '%s'%s", row->theme,
+    if (theme < 0)
+        diag_error(d->diags, deck_row_place(row, DECK_THEME), "no theme is called '%s'%s", row->theme,
                    did_you_mean(text_nearest(row->theme, model->theme_name, model->themes), d->in->arena));
-    return theme;
+    else if (d->labelled >= 0 && d->labelled != theme)
+        diag_error(d->diags, deck_row_place(row, DECK_THEME),
+                   "found theme '%s' of the deck '%s', which is of '%s' on a line above; expected one theme",
+                   model->theme_name[theme], text_excerpt(excerpt, row->deck), model->theme_name[d->labelled]);
+    else
+        d->labelled = theme;
 }
 
-/* A deck's result stands on one of its lines or is the same on all. */
-static void take_result(const DeckCounts *d, const DeckRow *row, const char *what, int said, int *known)
+static void take_result(const DeckCounts *d, const DeckRow *row, DeckField field, int said, int *known)
 {
     char excerpt[TEXT_EXCERPT];
-    if (said >= 0 && *known >= 0 && said != *known && !diags_full(d->diags, row->at.file))
-        diag_error(d->diags, row->at, "found %d %s of the deck '%s', which has %d on a line above; expected one number",
-                   said, what, text_excerpt(excerpt, row->deck), *known);
+    const char *what = field == DECK_WINS ? "wins" : "losses";
+    if (said >= 0 && *known >= 0 && said != *known && !diags_full(d->diags, d->path))
+        diag_error(d->diags, deck_row_place(row, field),
+                   "found %d %s of the deck '%s', which has %d on a line above; expected one number", said, what,
+                   text_excerpt(excerpt, row->deck), *known);
     *known = said >= 0 ? said : *known;
+}
+
+/* Where its lines do not stand together it counts as several decks, which is told. */
+static void know_deck(DeckCounts *d, const DeckRow *row)
+{
+    if (d->named == DECKS_KNOWN)
+        return;
+    if (names_add(d->names, row->deck, strlen(row->deck)) == d->named)
+        d->named++;
+    else if (d->again++ == 0) {
+        d->again_at = deck_row_place(row, DECK_DECK);
+        d->again_at.file = d->path;
+        d->again_name = arena_strdup(d->arena, row->deck);
+    }
+}
+
+/* Other spellings of one card are that card. */
+static bool is_same(const DeckCounts *d, size_t known, size_t other)
+{
+    return known == other || (d->known[known].card >= 0 && d->known[known].card == d->known[other].card);
 }
 
 static void take_row(void *context, const DeckRow *row)
@@ -195,6 +232,7 @@ static void take_row(void *context, const DeckRow *row)
     DeckCounts *d = context;
     if (d->slips == 0 || strcmp(text_cstr(&d->deck), row->deck) != 0) {
         end_deck(d);
+        know_deck(d, row);
         text_clear(&d->deck);
         text_add(&d->deck, row->deck);
         d->labelled = -1;
@@ -202,16 +240,28 @@ static void take_row(void *context, const DeckRow *row)
     }
     const size_t at = know(d, row->name);
     size_t s = 0;
-    while (s < d->slips && d->slip[s].known != at)
+    while (s < d->slips && !is_same(d, d->slip[s].known, at))
         s++;
     mem_reserve((void **)&d->slip, &d->slip_capacity, d->slips + 1, sizeof *d->slip);
     if (s == d->slips)
         d->slip[d->slips++] = (Slip){.known = at};
     d->slip[s].copies += row->copies;
-    const long theme = find_theme(d, row);
-    d->labelled = theme >= 0 ? theme : d->labelled;
-    take_result(d, row, "wins", row->wins, &d->wins);
-    take_result(d, row, "losses", row->losses, &d->losses);
+    take_theme(d, row);
+    take_result(d, row, DECK_WINS, row->wins, &d->wins);
+    take_result(d, row, DECK_LOSSES, row->losses, &d->losses);
+}
+
+static void tell_again(const DeckCounts *d)
+{
+    char more[60] = "", excerpt[TEXT_EXCERPT];
+    if (d->again > 1)
+        snprintf(more, sizeof more, " (and %d more)", d->again - 1);
+    if (d->again > 0)
+        diag_notice(
+            d->diags, d->again_at,
+            "the deck '%s' comes again, away from its other lines, and counts as another deck here%s; the lines "
+            "of a deck are expected to stand together",
+            text_excerpt(excerpt, d->again_name), more);
 }
 
 /* ---- all of them ---- */
@@ -237,11 +287,13 @@ static void make_room(DeckCounts *d)
 DeckCounts *deck_counts_read(const Instance *in, const char *path, const WeighOptions *options, Diags *diags)
 {
     DeckCounts *d = mem_new(1, sizeof *d);
-    *d = (DeckCounts){.in = in, .options = options, .diags = diags, .arena = arena_new()};
+    *d = (DeckCounts){
+        .in = in, .path = path, .options = options, .diags = diags, .arena = arena_new(), .names = names_new()};
     make_room(d);
     const size_t errors = diags->errors;
     const bool good = deck_rows_read(path, take_row, d, &d->columns, diags);
     end_deck(d);
+    tell_again(d);
     if (good && d->decks == 0)
         diag_error(diags, (SourcePos){.file = path}, "found no deck, expected lines with a deck and a name");
     if (good && diags->errors == errors)
@@ -257,6 +309,7 @@ void deck_counts_free(DeckCounts *d)
     text_release(&d->deck);
     mem_free(d->known);
     mem_free(d->slip);
+    names_free(d->names);
     arena_free(d->arena);
     mem_free(d);
 }

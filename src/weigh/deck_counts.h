@@ -1,4 +1,5 @@
-/* deck_counts.h - inside the weigh room: decks counted as they come, in memory that depends on cards and themes alone.
+/* deck_counts.h - inside the weigh room: decks counted as they come, in memory that depends on cards and themes, and on
+ * the names of the first few thousand decks.
  */
 #ifndef POOLWRIGHT_WEIGH_DECK_COUNTS_H
 #define POOLWRIGHT_WEIGH_DECK_COUNTS_H

@@ -18,41 +18,79 @@
 #define GAMES_MOST 1000000
 #define LINE_MOST ((size_t)1 << 20)
 
-enum { AT_DECK, AT_NAME, AT_COPIES, AT_THEME, AT_WINS, AT_LOSSES, AT_ALL };
-static const char *const header_word[AT_ALL] = {"deck", "name", "copies", "theme", "wins", "losses"};
+static const char *const header_word[DECK_FIELDS] = {"deck", "name", "copies", "theme", "wins", "losses"};
 
-typedef struct {
+typedef struct DeckReader {
     const char *path;
     void (*take)(void *context, const DeckRow *row);
     void *context;
     DeckColumns *columns;
     Diags *diags;
-    int column[AT_ALL]; /* -1: none */
+    int column[DECK_FIELDS]; /* -1: none */
     bool has_header;
     int width;              /* of the header */
     Text cell[CELLS_MOST];  /* of the record at hand */
     int cells, line, begun; /* begun: the line on which it began */
-    size_t errors;          /* before this sheet */
+    char separator;         /* of a text */
+    Text bytes;             /* of a text: the line at hand */
+    const Sheet *sheet;     /* of a workbook, with the row at hand */
+    const SheetRow *row;
+    size_t errors; /* before this sheet */
 } DeckReader;
 
 static SourcePos place(const DeckReader *reader)
 {
-    return (SourcePos){.file = reader->path, .line = reader->begun, .column = 1};
+    return reader->sheet != NULL ? sheet_line_pos(reader->sheet, reader->begun)
+                                 : (SourcePos){.file = reader->path, .line = reader->begun, .column = 1};
+}
+
+/* Of a text: the column in which the cell begins, within its quotes; 1 in a record of several lines. */
+static int column_of(const DeckReader *reader, int cell)
+{
+    const char *at = text_cstr(&reader->bytes);
+    bool quoted = false;
+    int column = 1;
+    if (reader->begun != reader->line)
+        return 1;
+    for (; *at != '\0' && cell > 0; at++) {
+        quoted = quoted != (*at == '"');
+        cell -= !quoted && *at == reader->separator;
+        column += ((unsigned char)*at & 0xC0) != 0x80;
+    }
+    for (; *at != reader->separator && (*at == ' ' || *at == '\t'); at++)
+        column++;
+    return column + (*at == '"');
+}
+
+static SourcePos cell_place(const DeckReader *reader, int cell)
+{
+    SourcePos at = place(reader);
+    if (cell < 0 || cell >= reader->cells)
+        return at;
+    if (reader->row != NULL)
+        return sheet_pos(reader->sheet, &reader->row->cell[cell]);
+    at.column = column_of(reader, cell);
+    return at;
+}
+
+SourcePos deck_row_place(const DeckRow *row, DeckField field)
+{
+    return cell_place(row->reader, row->reader->column[field]);
 }
 
 /* Where no header is ours: the first that is a word for the field, in one of the languages of headers. */
 static void take_by_words(DeckReader *reader, int k, ColumnField field)
 {
     for (int c = 0; c < reader->cells && reader->column[k] < 0; c++)
-        if (c != reader->column[AT_DECK] && header_is(text_cstr(&reader->cell[c]), field))
+        if (c != reader->column[DECK_DECK] && header_is(text_cstr(&reader->cell[c]), field))
             reader->column[k] = c;
 }
 
 static void take_column(DeckReader *reader, int k, int column)
 {
     if (reader->column[k] >= 0)
-        diag_error(reader->diags, place(reader), "found two columns of %s, expected one",
-                   k == AT_NAME ? "names" : header_word[k]);
+        diag_error(reader->diags, cell_place(reader, column), "found two columns of %s, expected one",
+                   k == DECK_NAME ? "names" : header_word[k]);
     reader->column[k] = column;
 }
 
@@ -60,21 +98,22 @@ static void read_header(DeckReader *reader)
 {
     reader->has_header = true;
     reader->width = reader->cells;
-    for (int k = 0; k < AT_ALL; k++)
+    for (int k = 0; k < DECK_FIELDS; k++)
         reader->column[k] = -1;
     for (int c = 0; c < reader->cells; c++)
-        for (int k = 0; k < AT_ALL; k++)
+        for (int k = 0; k < DECK_FIELDS; k++)
             if (text_folds_to(text_cstr(&reader->cell[c]), header_word[k]) ||
-                (k == AT_NAME && text_folds_to(text_cstr(&reader->cell[c]), "card")))
+                (k == DECK_NAME && text_folds_to(text_cstr(&reader->cell[c]), "card")))
                 take_column(reader, k, c);
-    take_by_words(reader, AT_NAME, HOLDS_NAME);
-    take_by_words(reader, AT_COPIES, HOLDS_COPIES);
-    *reader->columns = (DeckColumns){.theme = reader->column[AT_THEME] >= 0, .results = reader->column[AT_WINS] >= 0};
-    for (int k = AT_DECK; k <= AT_NAME; k++)
+    take_by_words(reader, DECK_NAME, HOLDS_NAME);
+    take_by_words(reader, DECK_COPIES, HOLDS_COPIES);
+    *reader->columns =
+        (DeckColumns){.theme = reader->column[DECK_THEME] >= 0, .results = reader->column[DECK_WINS] >= 0};
+    for (int k = DECK_DECK; k <= DECK_NAME; k++)
         if (reader->column[k] < 0)
             diag_error(reader->diags, place(reader), "found no column '%s', expected the columns deck and name",
                        header_word[k]);
-    if ((reader->column[AT_WINS] < 0) != (reader->column[AT_LOSSES] < 0))
+    if ((reader->column[DECK_WINS] < 0) != (reader->column[DECK_LOSSES] < 0))
         diag_error(reader->diags, place(reader), "found one of the columns wins and losses, expected both or none");
 }
 
@@ -96,18 +135,19 @@ static bool read_count(const DeckReader *reader, int k, int most, int blank, int
         return true;
     }
     char excerpt[TEXT_EXCERPT];
-    diag_error(reader->diags, place(reader), "found '%s' as %s, expected a whole number from 0 to %d",
-               text_excerpt(excerpt, text), header_word[k], most);
+    diag_error(reader->diags, cell_place(reader, reader->column[k]),
+               "found '%s' as %s, expected a whole number from 0 to %d", text_excerpt(excerpt, text), header_word[k],
+               most);
     return false;
 }
 
-/* Something behind the last column that has a header: a field was parted that should not be. */
-static bool has_surplus(const DeckReader *reader)
+/* Something behind the last column that has a header: a field was parted that should not be. -1: nothing. */
+static int surplus_of(const DeckReader *reader)
 {
     for (int c = reader->width; c < reader->cells; c++)
         if (reader->cell[c].length > 0)
-            return true;
-    return false;
+            return c;
+    return -1;
 }
 
 static void end_record(DeckReader *reader)
@@ -121,21 +161,22 @@ static void end_record(DeckReader *reader)
     }
     if (!reader->has_header) {
         read_header(reader);
-    } else if (reader->diags->errors == reader->errors || reader->column[AT_NAME] >= 0) {
-        DeckRow row = {.at = place(reader), .deck = cell_of(reader, AT_DECK), .name = cell_of(reader, AT_NAME)};
-        row.theme = cell_of(reader, AT_THEME);
-        if (has_surplus(reader))
+    } else if (reader->diags->errors == reader->errors || reader->column[DECK_NAME] >= 0) {
+        DeckRow row = {.reader = reader, .deck = cell_of(reader, DECK_DECK), .name = cell_of(reader, DECK_NAME)};
+        const int surplus = surplus_of(reader);
+        row.theme = cell_of(reader, DECK_THEME);
+        if (surplus >= 0)
             diag_error(
-                reader->diags, row.at,
+                reader->diags, cell_place(reader, surplus),
                 "found %d fields, expected at most the header's %d (a field that holds a separator must stand in "
                 "quotes)",
                 reader->cells, reader->width);
         else if (row.deck[0] == '\0' || row.name[0] == '\0')
-            diag_error(reader->diags, row.at, "found a line without a %s, expected one on each line",
-                       row.deck[0] == '\0' ? "deck" : "name");
-        else if (read_count(reader, AT_COPIES, COPIES_MAX, 1, &row.copies) &&
-                 read_count(reader, AT_WINS, GAMES_MOST, -1, &row.wins) &&
-                 read_count(reader, AT_LOSSES, GAMES_MOST, -1, &row.losses) && row.copies > 0)
+            diag_error(reader->diags, deck_row_place(&row, row.deck[0] == '\0' ? DECK_DECK : DECK_NAME),
+                       "found a line without a %s, expected one on each line", row.deck[0] == '\0' ? "deck" : "name");
+        else if (read_count(reader, DECK_COPIES, COPIES_MAX, 1, &row.copies) &&
+                 read_count(reader, DECK_WINS, GAMES_MOST, -1, &row.wins) &&
+                 read_count(reader, DECK_LOSSES, GAMES_MOST, -1, &row.losses) && row.copies > 0)
             reader->take(reader->context, &row);
     }
     reader->cells = 0;
@@ -214,12 +255,15 @@ static bool read_lines(DeckReader *reader, FILE *file, struct csv_parser *parser
         char *fresh = NULL;
         if (reader->line++ == 0) {
             skip = length >= 3 && memcmp(line, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
-            csv_set_delim(parser, (unsigned char)separator_of(line));
+            reader->separator = separator_of(line);
+            csv_set_delim(parser, (unsigned char)reader->separator);
         }
         if (reader->cells == 0)
             reader->begun = reader->line;
         length -= skip;
         const char *bytes = as_utf8(line + skip, &length, &fresh);
+        text_clear(&reader->bytes);
+        text_add_n(&reader->bytes, bytes == NULL ? "" : bytes, bytes == NULL ? 0 : length);
         trouble = trouble_of(reader, parser, bytes, length);
         mem_free(fresh);
     }
@@ -271,6 +315,7 @@ static bool is_workbook(const char *path)
 static void give_row(DeckReader *reader, const SheetRow *row)
 {
     reader->begun = row->line;
+    reader->row = row;
     for (size_t c = 0; c < row->cells; c++)
         add_cell(reader, row->cell[c].text, strlen(row->cell[c].text));
     end_record(reader);
@@ -281,10 +326,13 @@ static bool read_workbook(DeckReader *reader)
     Arena *arena = arena_new();
     Sheet sheet;
     const bool good = sheet_read(arena, NULL, reader->path, (SourcePos){0}, &sheet, reader->diags);
+    reader->sheet = &sheet;
     if (good)
         give_row(reader, &sheet.header);
     for (size_t r = 0; good && r < sheet.rows; r++)
         give_row(reader, &sheet.row[r]);
+    reader->sheet = NULL;
+    reader->row = NULL;
     arena_free(arena);
     return good;
 }
@@ -300,6 +348,7 @@ bool deck_rows_read(const char *path, void (*take)(void *context, const DeckRow 
     if (good && !reader.has_header && diags->errors == reader.errors)
         diag_error(diags, (SourcePos){.file = path, .line = 1, .column = 1},
                    "found nothing, expected a header with the columns deck and name");
+    text_release(&reader.bytes);
     for (int c = 0; c < CELLS_MOST; c++)
         text_release(&reader.cell[c]);
     return good && diags->errors == reader.errors;

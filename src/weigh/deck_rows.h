@@ -7,22 +7,27 @@
 
 #include "base/diag.h"
 
+typedef enum { DECK_DECK, DECK_NAME, DECK_COPIES, DECK_THEME, DECK_WINS, DECK_LOSSES, DECK_FIELDS } DeckField;
+
 typedef struct {
-    SourcePos at;
-    const char *deck, *name; /* never blank */
-    int copies;              /* 1 where nothing is said */
-    const char *theme;       /* "" where nothing is said */
-    int wins, losses;        /* -1 where nothing is said */
+    const struct DeckReader *reader; /* for deck_row_place */
+    const char *deck, *name;         /* never blank */
+    int copies;                      /* 1 where nothing is said */
+    const char *theme;               /* "" where nothing is said */
+    int wins, losses;                /* -1 where nothing is said */
 } DeckRow;
 
 typedef struct {
     bool theme, results; /* the sheet has these columns */
 } DeckColumns;
 
-/* Calls take for every line with copies, in the sheet's order; texts live as long as the call. Columns by header: deck,
- * name (or card), and may be copies, theme, wins, losses; *columns is set before the first line is given. False with
- * errors in diags. */
+/* Calls take for every line with copies, in the sheet's order; texts and places live as long as the call. Columns by
+ * header: deck, name (or card), and may be copies, theme, wins, losses; *columns is set before the first line is given.
+ * False with errors in diags. */
 bool deck_rows_read(const char *path, void (*take)(void *context, const DeckRow *row), void *context,
                     DeckColumns *columns, Diags *diags);
+
+/* Where the field stands; without such a column the line. */
+SourcePos deck_row_place(const DeckRow *row, DeckField field);
 
 #endif

@@ -208,7 +208,8 @@ static void weigh_theme(const DeckCounts *counts, size_t theme, double prior, We
     out->card = arena_alloc(w->arena, in->cards->count, sizeof *out->card);
     for (size_t c = 0; c < in->cards->count && out->decks > 0; c++) {
         const ThemeCount count = deck_counts_card(counts, theme, c);
-        if (count.inside + count.outside > 0 && count.inside_all > 0)
+        const int64_t seen = count.inside + count.outside, all = count.inside_all + count.outside_all;
+        if (seen > 0 && seen < all && count.inside_all > 0) /* decks of nothing else have no odds */
             out->card[out->cards++] = (Weighed){.card = c, .seed = instance_theme_tag(in, theme, c) != NULL};
     }
     estimate(counts, theme, prior, out);
