@@ -152,6 +152,14 @@ static int read_verbs(void **state)
     return verb_count > 20 ? 0 : -1;
 }
 
+/* An example is copied line by line: none is broken on a screen of 80 columns. */
+static void expect_whole_commands(const char *examples)
+{
+    for (const char *at = examples; *at != '\0'; at += strcspn(at, "\n") + 1)
+        if (strcspn(at, "\n") > 80)
+            fail_msg("wider than 80 columns: %s", at);
+}
+
 static void read_help(Entries *all)
 {
     for (size_t v = 0; v < verb_count; v++) {
@@ -159,6 +167,7 @@ static void read_help(Entries *all)
         run_poolwright(".", (const char *const[]){verbs[v], "--help", NULL}, NULL, &run);
         assert_int_equal(run.code, 0);
         char *at = strstr(run.out, "\noptions:\n") + strlen("\noptions:\n"), *end = strstr(at, "\n\nexample:");
+        expect_whole_commands(end + strlen("\n\nexample:\n"));
         *end = '\0';
         for (char *line = strtok(at, "\n"); line != NULL; line = strtok(NULL, "\n"))
             add_help_line(all, verbs[v], line);

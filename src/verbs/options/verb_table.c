@@ -16,15 +16,16 @@ static const VerbInfo verb_table[VERB_COUNT] = {
          true, 50},
     [VERB_INIT] =
         {VERB_INIT, NULL, "init", "a folder to start from: cards, targets, model, scenario",
-         "poolwright init FOLDER --size N --colours A,B,... [--themes \"T=A+B; ...\"] [--semicolons] | --from POOL",
+         "poolwright init FOLDER --seats N|--size N --colours A,B,... [--themes \"T=A+B; ...\"] [--semicolons] | "
+         "--from POOL",
          "Writes four commented files for a pool of the size, colours and themes asked for: cards.csv with sample "
          "cards to "
          "replace by your own, targets.csv, model.yaml whose numbers follow from size and colours by sums that stand "
-         "beside them, and scenario.yaml. Nothing that is there is overwritten. With --from the rules are those of a "
-         "pool "
-         "that you have: its counts, give or take a tenth.",
-         "  poolwright init my-pool --size 360 --colours brass,glass,linen,tar --themes \"convoys=brass+linen; "
-         "lures=glass+tar\"\n"
+         "beside them, and scenario.yaml. Nothing that is there is overwritten. With --from the limits are "
+         "those of a pool that you have: its counts, give or take a tenth.",
+         "  poolwright init my-pool --seats 8 --colours brass,glass,linen,tar\n"
+         "  poolwright init my-pool --size 360 --colours brass,tar --themes \"bells=brass\"\n"
+         "  poolwright init my-pool --from pool.csv\n"
          "  poolwright best my-pool\n",
          true, 0},
     [VERB_CHECK] =
@@ -43,8 +44,8 @@ static const VerbInfo verb_table[VERB_COUNT] = {
          "`fit`; with --sheet into one that has empty columns to fill in: name that sheet among the scenario's `tags`, "
          "and "
          "what you filled in counts.",
-         "  poolwright find scenarios/demo --where theme=convoys --where role=payoff --sort fit-per-money\n"
-         "  poolwright find scenarios/demo --text \"land [2-9]\" --where cost=..3 --sheet -o short-list.csv\n",
+         "  poolwright find scenarios/demo --where theme=convoys --sort fit-per-money\n"
+         "  poolwright find scenarios/demo --text \"land [2-9]\" --sheet -o short-list.csv\n",
          true, 0},
     [VERB_BEST] = {VERB_BEST, "the pool", "best", "the best pool, and how good it is proven to be",
                    "poolwright best SCENARIO|CARDS.csv [options]",
@@ -64,7 +65,7 @@ static const VerbInfo verb_table[VERB_COUNT] = {
                   "hold the card, "
                   "the limits that stand against it are listed (--all: all groups of them, and all ways out).",
                   "  poolwright why scenarios/demo \"Mail Dinghy\"\n"
-                  "  poolwright why cards.csv \"Harbour Pilot\" \"Mail Dinghy\" --model four-360 --cap 420 --rules\n",
+                  "  poolwright why cards.csv \"Mail Dinghy\" --model four-360 --cap 420 --rules\n",
                   true, 50},
     [VERB_SWAP] = {VERB_SWAP, NULL, "swap", "what would replace a chosen card, by fit and by money",
                    "poolwright swap SCENARIO|CARDS.csv [CARD...] [options]",
@@ -139,7 +140,7 @@ static const VerbInfo verb_table[VERB_COUNT] = {
          "Builds the best deck for each pair of colours and each theme out of a list (none named: the scenario's "
          "present "
          "pool), and a second one without its cards; proven. Decks are as the model's `deck:` says. The weakest come "
-         "first, each with the rule that hurts it most. With -o the decks are written as a sheet.",
+         "first, each with the limit that hurts it most. With -o the decks are written as a sheet.",
          "  poolwright decks scenarios/demo\n"
          "  poolwright decks scenarios/demo pool.csv --full -o decks.csv\n",
          true, 1},
@@ -219,17 +220,18 @@ static const VerbInfo verb_table[VERB_COUNT] = {
          "  poolwright order my-pool pool.csv --give 2\n"
          "  poolwright order my-pool pool.csv -o order.csv\n",
          true, 1},
-    [VERB_BOUGHT] = {VERB_BOUGHT, NULL, "bought", "a shopping list with what was really paid, booked",
-                     "poolwright bought SCENARIO|CARDS.csv SHOPPING.csv [options]",
-                     "Reads a shopping list (of `best` or `revise`) in whose column `paid` you wrote what was given "
-                     "for each line, and "
-                     "writes a sheet of owned cards with copies and money paid (-o), or adds lines to the scenario's "
-                     "own (--apply). Lines without it are not bought yet. "
-                     "With cap_counts: "
-                     "paid and to buy in the model the next plan spends only what is left.",
-                     "  poolwright best scenarios/demo --shopping shopping.csv\n"
-                     "  poolwright bought scenarios/demo shopping.csv -o owned.csv\n",
-                     true, 1},
+    [VERB_BOUGHT] =
+        {VERB_BOUGHT, NULL, "bought", "a shopping list with what was really paid, booked",
+         "poolwright bought SCENARIO|CARDS.csv SHOPPING.csv [options]",
+         "Reads a shopping list (of `best`, `revise` or `order`) in whose column `paid` you wrote what was given "
+         "for each line, and "
+         "writes a sheet of owned cards with copies and money paid (-o), or adds lines to the scenario's "
+         "own (--apply). Lines without it are not bought yet. "
+         "With cap_counts: "
+         "paid and to buy in the model the next plan spends only what is left.",
+         "  poolwright best scenarios/demo --shopping shopping.csv\n"
+         "  poolwright bought scenarios/demo shopping.csv -o owned.csv\n",
+         true, 1},
     [VERB_SLIPS] =
         {VERB_SLIPS, NULL, "slips", "slips to print for cards not bought yet, and a list to tick",
          "poolwright slips SCENARIO|CARDS.csv [POOL] [--ticks] -o FILE.html",
@@ -252,7 +254,7 @@ static const VerbInfo verb_table[VERB_COUNT] = {
          "Reads questions from standard input, one JSON object a line, and writes one JSON object a line for each: the "
          "best pool, why and swap, cases, sizes and caps, few changes, each after a change of its own. For scripts and "
          "other programs; docs/ask.md has all of it. Each question starts from the scenario as it stands.",
-         "  echo '{\"ask\": \"best\", \"change\": {\"spending_cap\": 280}}' | poolwright ask scenarios/demo\n"
+         "  echo '{\"ask\": \"best\", \"change\": {\"size\": 450}}' | poolwright ask my-pool\n"
          "  poolwright ask scenarios/demo < questions.jsonl > answers.jsonl\n",
          true, 0},
     [VERB_EXPORT] =
