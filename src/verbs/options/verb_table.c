@@ -167,8 +167,8 @@ static const VerbInfo verb_table[VERB_COUNT] = {
          "pool: it changes the sheet of the present pool and enters in the journal what went out and came in, when and "
          "why.",
          "  poolwright revise scenarios/demo\n"
-         "  poolwright revise scenarios/demo --swaps 20 --spend 40 -o next.csv\n"
-         "  poolwright revise scenarios/demo --new winter.csv --swaps 20\n",
+         "  poolwright revise scenarios/demo --swaps 40 --spend 30 -o next.csv\n"
+         "  poolwright revise scenarios/demo --new winter.csv --swaps 40\n",
          true, 1},
     [VERB_FEEDBACK] = {VERB_FEEDBACK, NULL, "feedback", "notes from play as new powers, and what they would change",
                        "poolwright feedback SCENARIO|CARDS.csv NOTES.csv [--apply -o FILE|FOLDER] [options]",
