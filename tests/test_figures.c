@@ -305,6 +305,17 @@ static void the_most_alike_are_counted(void **state)
     desk_done(folder);
 }
 
+static void nothing_to_compare_is_said(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "", "name,colours,power\nAnvil,rye,9\nBucket,rye,8\nCup,teal,1\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("what-if", "scenario.yaml"));
+    desk_expect(run.out, "Nothing to compare: no cases in the scenario, and no --caps or other --sizes.\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 static void a_trial_is_no_keep(void **state)
 {
     (void)state;
@@ -383,6 +394,7 @@ int main(void)
         cmocka_unit_test(caps_are_loosened_as_they_are_written),
         cmocka_unit_test(the_most_alike_are_counted),
         cmocka_unit_test(a_trial_is_no_keep),
+        cmocka_unit_test(nothing_to_compare_is_said),
         cmocka_unit_test(what_is_scaled_is_loosened_by_what_is_written),
         cmocka_unit_test(an_average_is_loosened_in_the_sum),
         cmocka_unit_test(the_curve_is_drawn_by_swaps),

@@ -395,6 +395,9 @@ static void bad_decks_are_told(void **state)
         assert_int_equal(run.code, 2);
         if (strstr(run.err, wrong[k].message) == NULL)
             fail_msg("%s: %s", wrong[k].message, run.err);
+        const char *first = strstr(run.err, "error: "); /* and nothing that only follows from it */
+        if (strstr(first + 1, "error: ") != NULL)
+            fail_msg("%s: %s", wrong[k].message, run.err);
         assert_false(folder_has(folder, "tags.csv"));
         run_forget(&run);
         run_poolwright(folder, (const char *const[]){"weigh", "cards.csv", "bda.csv", "--model", "model.yaml", NULL},

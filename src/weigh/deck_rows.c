@@ -161,7 +161,7 @@ static void end_record(DeckReader *reader)
     }
     if (!reader->has_header) {
         read_header(reader);
-    } else if (reader->diags->errors == reader->errors || reader->column[DECK_NAME] >= 0) {
+    } else if (reader->column[DECK_DECK] >= 0 && reader->column[DECK_NAME] >= 0) { /* else no line has what it must */
         DeckRow row = {.reader = reader, .deck = cell_of(reader, DECK_DECK), .name = cell_of(reader, DECK_NAME)};
         const int surplus = surplus_of(reader);
         row.theme = cell_of(reader, DECK_THEME);

@@ -140,7 +140,7 @@ static void add_headline(const Screen *s)
     else if (others == 0 && s->all->refuseds > 0)
         text_add(s->out, "The scenario as it stands");
     else if (others == 0)
-        text_add(s->out, "No what-if: one is a case of the scenario, --caps, or --sizes other than its own");
+        text_add(s->out, "Nothing to compare: no cases in the scenario, and no --caps or other --sizes");
     else
         text_printf(s->out, "%zu what-if%s against the scenario as it stands", others, others == 1 ? "" : "s");
     if (none > 0)
