@@ -47,6 +47,8 @@ static void verbs_say_that_they_were_stopped(void **state)
         {"2@search", {"best", DEMO}, 130, "Stopped before a first pool was found"},
         {"1@search", {"best", DEMO}, 129, "Stopped before a first pool was found"},
         {"2@pool", {"best", DEMO, "--gap", "0"}, 3, "topped"},
+        {"2@limits", {"best", DEMO}, 0, "Stopped: what stands here holds"},
+        {"2@limits", {"best", DEMO, "--json"}, 0, "\"stopped\": true"},
         {"2@search", {"revise", DEMO}, 130, "Stopped before a pool was found"},
         {"2@search", {"revise", DEMO, "--json"}, 130, "\"stopped\": true"},
         {"2@pool", {"revise", DEMO}, 130, "Stopped before a pool was found"},

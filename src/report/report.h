@@ -15,6 +15,7 @@ typedef struct {
     Sections sections;
     bool rules;                        /* every limit */
     bool verbose;                      /* the search's own figures */
+    bool stopped;                      /* by a signal, before all reasons were found */
     const char *written;               /* the list's file, NULL: none */
     const char *shopping;              /* the shopping list's file, NULL: none */
     const NewPrices *prices;           /* NULL: the prices are not new */

@@ -364,6 +364,8 @@ static void add_pool(const BestScreen *s)
         firmness_text(x->explain, &x->firmness, s->view->sections.full, s->style, s->out);
     if (x != NULL && x->has_alternatives)
         alternatives_text(x->explain, &x->alternatives, s->style, s->out);
+    if (s->view->stopped)
+        text_add(s->out, STOPPED_EARLY);
 }
 
 /* The files written, and what else can be asked. */

@@ -33,19 +33,24 @@ static bool write_files(Job *job, const Answer *answer)
 }
 
 /* With -o - the list alone is printed. */
-static bool describe(Job *job, const Answer *answer, const NewPrices *prices, const Explained *explained, bool written,
-                     Text *out)
+static bool describe(Job *job, const Answer *answer, const NewPrices *prices, const Explained *explained, bool stopped,
+                     bool written, Text *out)
 {
     if (is_stdout(job->options.output) && answer->has_pool) {
         list_csv(job->instance, answer, job->options.all, out);
         return true;
     }
-    if (job->options.json)
-        return json_finish(best_json(job->instance, answer, prices, explained, &job->diags), out);
+    if (job->options.json) {
+        json_t *root = best_json(job->instance, answer, prices, explained, &job->diags);
+        if (stopped)
+            json_object_set_new(root, "stopped", json_true());
+        return json_finish(root, out);
+    }
     BestView view = {
         .sections = job_sections(job),
         .rules = job->options.rules,
         .verbose = job->options.verbose,
+        .stopped = stopped,
         .written = answer->has_pool && written ? job->options.output : NULL,
         .shopping = answer->has_pool && written ? job->options.shopping : NULL,
         .prices = prices,
@@ -60,7 +65,9 @@ static bool describe(Job *job, const Answer *answer, const NewPrices *prices, co
 static int show_answer(Job *job, const Answer *answer, const NewPrices *prices, const Explained *explained)
 {
     Text out = {0};
-    const bool written = write_files(job, answer), good = describe(job, answer, prices, explained, written, &out);
+    const bool stopped = answer->has_pool && job_is_cancelled(job); /* not by what comes while files are written */
+    const bool written = write_files(job, answer),
+               good = describe(job, answer, prices, explained, stopped, written, &out);
     const int code = job_print(job, good, &out, exit_code(job, answer));
     return written ? code : EXIT_COULD_NOT_RUN;
 }
