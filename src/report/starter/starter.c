@@ -259,15 +259,15 @@ void starter_targets(const StarterPlan *plan, Text *out)
     }
     text_add(out, "\r\n");
     add_number(plan, "mono cards", "L", n.mono, 0, out);
-    add_number(plan, "colourless cards", "L+", n.colourless, 0, out);
+    add_number(plan, "colourless cards", ">=L", n.colourless, 0, out);
     if (n.early > 2)
         add_number(plan, "early plays", "L..H", n.early - 2, n.early + 2, out);
     if (n.removal > 0)
-        add_number(plan, "removal", "L+", n.removal, 0, out);
+        add_number(plan, "removal", ">=L", n.removal, 0, out);
     if (plan->themes == 0 || n.payoffs == 0)
         return;
-    add_number(plan, "payoffs", "L+", n.payoffs, 0, out);
-    add_number(plan, "enablers", "L+", n.enablers, 0, out);
+    add_number(plan, "payoffs", ">=L", n.payoffs, 0, out);
+    add_number(plan, "enablers", ">=L", n.enablers, 0, out);
 }
 
 /* ---- scenario ---- */
