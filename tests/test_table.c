@@ -280,10 +280,25 @@ static void blank_columns_are_left_out(void **state)
     table_free(table);
 }
 
+/* Of columns that say something together only, as those of the colours, none is left without the others. */
+static void some_columns_go_together(void **state)
+{
+    (void)state;
+    const char *header[] = {"theme", "cards", "ash", "bay", "elm"};
+    Table *table = table_new("lrSSS", header);
+    table_add(table, "tides");
+    for (int k = 0; k < 4; k++)
+        table_add(table, "10");
+    assert_prints(table, 29, "  theme  cards  ash  bay  elm\n  tides     10   10   10   10\n");
+    assert_prints(table, 28, "  theme  cards\n  tides     10\n");
+    table_free(table);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(blank_columns_are_left_out),
+        cmocka_unit_test(some_columns_go_together),
         cmocka_unit_test(sentences_are_broken_at_blanks),
         cmocka_unit_test(files_and_wide_terminals_get_whole_lines),
         cmocka_unit_test(numbers_stay_whole),

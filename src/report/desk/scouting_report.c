@@ -27,7 +27,7 @@ static void add_themes(const Instance *in, const Scouting *all, bool declared, c
                                         "its own", "shared",  "package", ""};
     for (size_t k = 0; k < columns; k++) {
         header[k] = k < 9 ? fixed[k] : model->colour[k - 9];
-        align[k] = k == 0 || k == 1 || k == 8 ? 'l' : k < 8 ? 'r' : 'R';
+        align[k] = k == 0 || k == 1 || k == 8 ? 'l' : k < 8 ? 'r' : 'S';
     }
     Table *table = table_new(align, header);
     for (size_t i = 0; i < all->themes; i++) {

@@ -141,12 +141,12 @@ typedef enum { CUT_TEXT, TEXT_AT_JOINTS, HEADERS, TEXT_ANYWHERE, STEPS } Step;
 
 static bool is_right(char align)
 {
-    return align == 'r' || align == 'R';
+    return align == 'r' || align == 'R' || align == 'S';
 }
 
 static bool is_spare(char align)
 {
-    return align == 'R' || align == 'L' || align == 'C';
+    return align == 'R' || align == 'L' || align == 'C' || align == 'S';
 }
 
 static bool is_cut(char align)
@@ -203,6 +203,11 @@ static void leave_out(const Table *table, size_t room, size_t *width, size_t *to
             cut -= width[c] - CUT_LEAST;
         *total -= width[c] + 2;
         width[c] = LEFT_OUT;
+        for (size_t k = 0; k < table->columns && table->align[c] == 'S'; k++) /* none of them without the others */
+            if (table->align[k] == 'S' && width[k] != LEFT_OUT) {
+                *total -= width[k] + 2;
+                width[k] = LEFT_OUT;
+            }
     }
 }
 

@@ -18,8 +18,8 @@ void style_heading(Text *out, const Style *style, const char *heading);
 
 typedef struct Table Table;
 /* align: one character a column, 'l' or 'r'; 'L' and 'R' for spare columns, which a narrow screen leaves out, the
- * rightmost first; 'c' for text that is cut with "..." where there is no room for it, 'C' for such a column that is
- * spare. header may be NULL. Texts are copied. Freed with table_free. */
+ * rightmost first, those of 'S' (numbers) all together; 'c' for text that is cut with "..." where there is no room for
+ * it, 'C' for such a column that is spare. header may be NULL. Texts are copied. Freed with table_free. */
 Table *table_new(const char *align, const char *const *header);
 void table_free(Table *table);
 /* Next cell, row by row; a row is full after as many cells as align has. */
