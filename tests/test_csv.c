@@ -127,6 +127,35 @@ static void separators_are_found_in_the_header(void **state)
     done(&reading);
 }
 
+/* What spreadsheet programs write as Unicode text; whoever writes it again knows that it had a mark. */
+static void utf16_is_read_as_utf8(void **state)
+{
+    (void)state;
+    static const char text[] = "Name\t\xE2\x82\xAC\r\n\xF0\x9F\xA6\x80 \xC5\x81\xC3\xB3\xC5\xBA\tx\ty\r\n";
+    for (int big = 0; big < 2; big++) {
+        char *folder = folder_new(), *path;
+        assert_true(asprintf(&path, "%s/s.txt", folder) > 0);
+        folder_write_utf16(folder, "s.txt", text, big == 1);
+        Reading reading = {.folder = folder, .path = path, .arena = arena_new()};
+        diags_init(&reading.diags);
+        assert_false(sheet_read(reading.arena, NULL, path, (SourcePos){0}, &reading.sheet, &reading.diags));
+        assert_int_equal(reading.diags.item[0].at.line, 2); /* three fields */
+        assert_int_equal(reading.diags.item[0].at.column, 9);
+        diags_release(&reading.diags);
+        folder_write_utf16(folder, "s.txt", "Name\t\xE2\x82\xAC\r\n\xF0\x9F\xA6\x80 \xC5\x81\xC3\xB3\xC5\xBA\tx\r\n",
+                           big == 1);
+        assert_true(sheet_read(reading.arena, NULL, path, (SourcePos){0}, &reading.sheet, &reading.diags));
+        assert_int_equal(reading.diags.count, 0);
+        assert_true(reading.sheet.marked);
+        assert_int_equal(reading.sheet.separator, '\t');
+        assert_string_equal(reading.sheet.header.cell[0].text, "Name");
+        assert_string_equal(reading.sheet.header.cell[1].text, "\xE2\x82\xAC");
+        assert_string_equal(reading.sheet.row[0].cell[0].text, "\xF0\x9F\xA6\x80 \xC5\x81\xC3\xB3\xC5\xBA");
+        assert_int_equal(reading.sheet.row[0].cell[1].column, 7);
+        done(&reading);
+    }
+}
+
 static void encodings(void **state)
 {
     (void)state;
@@ -194,13 +223,27 @@ static void bad_sheets_are_refused(void **state)
          "2:4: error: found byte 0xE9, expected UTF-8"},
         {"a,b\nx\x1By,\n", "2:2: error: found a control character (byte 0x1B)"},
         {"PK\x03\x04rest", "error: found a packed archive that is damaged or cut short"},
-        {"\xFF\xFE"
-         "a",
-         "error: found UTF-16 text"},
+        {"\xFE\xFF", "error: the file is empty, expected a header line"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
         assert_refused(cases[i].bytes, strlen(cases[i].bytes), cases[i].expected);
     assert_refused("a,b\nx\0y,z\n", 10, "2:2: error: found a control character (byte 0x00)");
+    assert_refused("\xFF\xFE"
+                   "a\0\r\0\n\0\xE9\0x",
+                   11, "2:2: error: found half a character, expected UTF-16");
+    assert_refused("\xFF\xFE"
+                   "a\0\n\0b\0\x3D\xD8",
+                   10, "2:2: error: found half a character");
+    assert_refused("\xFF\xFE"
+                   "a\0\n\0b\0\x3D\xD8 \0",
+                   12, "2:2: error: found half a character");
+    assert_refused("\xFE\xFF"
+                   "\0a\0\n\xDC\0",
+                   8, "2:1: error: found half a character");
+    assert_refused("\xFF\xFE"
+                   "a\0\n\0\0\0",
+                   8, "2:1: error: found a control character (byte 0x00)");
+    assert_refused("a\0\n\0", 4, "1:2: error: found a control character (byte 0x00)"); /* without a mark */
 }
 
 static void all_wide_lines_are_reported(void **state)
@@ -360,6 +403,7 @@ int main(void)
         cmocka_unit_test(the_standards_examples),
         cmocka_unit_test(line_ends_blanks_and_short_lines),
         cmocka_unit_test(separators_are_found_in_the_header),
+        cmocka_unit_test(utf16_is_read_as_utf8),
         cmocka_unit_test(encodings),
         cmocka_unit_test(places_count_lines_and_characters),
         cmocka_unit_test(bad_sheets_are_refused),

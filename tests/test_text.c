@@ -347,6 +347,35 @@ static void windows_1252_agrees_with_iconv(void **state)
     assert_int_equal(undefined, 5);
 }
 
+/* Every character there is, by the same converter. */
+static void utf16_agrees_with_iconv(void **state)
+{
+    (void)state;
+    iconv_t converter = iconv_open("UTF-8", "UTF-16BE");
+    if (converter == (iconv_t)-1)
+        skip();
+    for (unsigned c = 1; c < 0x110000; c++) {
+        if (c >= 0xD800 && c < 0xE000)
+            continue;
+        const unsigned high = 0xD7C0 + (c >> 10), low = 0xDC00 + (c & 0x3FF), first = c < 0x10000 ? c : high;
+        char in[4] = {(char)(first >> 8), (char)first, (char)(low >> 8), (char)low}, out[8] = "", *from = in, *to = out;
+        const size_t length = c < 0x10000 ? 2 : 4;
+        size_t left = length, room = sizeof out - 1;
+        assert_int_equal(iconv(converter, &from, &left, &to, &room), 0);
+        Text mine = {0};
+        assert_true(text_from_utf16(in, length, true, &mine));
+        assert_string_equal(text_cstr(&mine), out);
+        text_clear(&mine);
+        const char turned[4] = {in[1], in[0], in[3], in[2]};
+        assert_true(text_from_utf16(turned, length, false, &mine));
+        assert_string_equal(text_cstr(&mine), out);
+        text_clear(&mine);
+        assert_false(text_from_utf16(in, length - 1, true, &mine));
+        text_release(&mine);
+    }
+    iconv_close(converter);
+}
+
 static void nearest_words(void **state)
 {
     (void)state;
@@ -419,6 +448,7 @@ int main(void)
         cmocka_unit_test(blanks_are_trimmed),
         cmocka_unit_test(broken_utf8_is_found),
         cmocka_unit_test(windows_1252_agrees_with_iconv),
+        cmocka_unit_test(utf16_agrees_with_iconv),
         cmocka_unit_test(nearest_words),
         cmocka_unit_test(texts_grow),
     };

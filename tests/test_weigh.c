@@ -339,13 +339,20 @@ static void the_order_of_decks_and_their_form_do_not_matter(void **state)
                  "\xEF\xBB\xBF"
                  "Anzahl;Karte;Deck\r\n1;CARD 03;D2\r\n1;card 05;D2\r\n\r\n3;\"Nobody\";D2\r\n2;Card 01;D1\r\n;Card "
                  "00;D1\r\n1;Card 02;D1\r\n");
-    json_t *a = weigh(folder, "a.csv", "--at-least=1"), *b = weigh(folder, "b.csv", "--at-least=1");
+    folder_write_utf16(folder, "c.txt",
+                       "deck\tname\tcopies\r\nD1\tCard 00\t1\r\nD1\tCard 01\t2\r\nD1\tCard 02\t1\r\nD2\tCard 03\t1\r\n"
+                       "D2\tCard 05\t1\r\nD2\tNobody\t3\r\n",
+                       false);
+    json_t *a = weigh(folder, "a.csv", "--at-least=1"), *b = weigh(folder, "b.csv", "--at-least=1"),
+           *c = weigh(folder, "c.txt", "--at-least=1");
     assert_int_equal(json_integer_value(json_object_get(a, "decks")), 2);
     assert_int_equal(json_integer_value(json_object_get(a, "copies")), 9);
     assert_int_equal(json_integer_value(json_object_get(a, "unknown")), 3);
     assert_true(json_equal(a, b));
+    assert_true(json_equal(a, c));
     json_decref(a);
     json_decref(b);
+    json_decref(c);
     folder_remove(folder);
     free(folder);
 }

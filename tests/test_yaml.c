@@ -8,11 +8,13 @@
 #include <cmocka.h>
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include <time.h>
 
 #include "base/text.h"
 #include "model/yaml/yaml_tree.h"
+#include "support/run.h"
 
 typedef struct {
     Arena *arena;
@@ -121,6 +123,43 @@ static void byte_order_mark_and_line_ends_are_no_matter(void **state)
     assert_string_equal(yaml_get(page.root, "size")->text, "1");
     assert_at(page.root->pair[1].key, 2, 1);
     page_release(&page);
+}
+
+static void utf16_is_no_matter_either(void **state)
+{
+    (void)state;
+    char *folder = folder_new(), *path;
+    assert_true(asprintf(&path, "%s/a.yaml", folder) > 0);
+    for (int big = 0; big < 2; big++) {
+        Arena *arena = arena_new();
+        Diags diags;
+        diags_init(&diags);
+        folder_write_utf16(folder, "a.yaml", "size: 1\r\n\xC5\x82: \xF0\x9F\xA6\x80 # x\r\nb: [c]\r\n", big == 1);
+        const YamlNode *root = yaml_read(arena, NULL, path, (SourcePos){0}, &diags);
+        assert_non_null(root);
+        assert_string_equal(root->pair[1].value->text, "\xF0\x9F\xA6\x80");
+        assert_int_equal(root->pair[1].value->at.line, 2);
+        assert_int_equal(root->pair[1].value->at.column, 4);
+        folder_write_utf16(folder, "a.yaml", "size: 1\n\xC5\x82\xC5\x82: ]\n", big == 1);
+        assert_null(yaml_read(arena, NULL, path, (SourcePos){0}, &diags));
+        assert_int_equal(diags.item[0].at.line, 2);
+        assert_int_equal(diags.item[0].at.column, 5);
+        diags_release(&diags);
+        arena_free(arena);
+    }
+    folder_write(folder, "a.yaml", "\xFE\xFF\0a\0:\0 \xDC\0", 10);
+    Arena *arena = arena_new();
+    Diags diags;
+    diags_init(&diags);
+    assert_null(yaml_read(arena, NULL, path, (SourcePos){0}, &diags));
+    char *said = diags_text(&diags);
+    assert_non_null(strstr(said, "a.yaml:1:4: error: found half a character, expected UTF-16"));
+    mem_free(said);
+    diags_release(&diags);
+    arena_free(arena);
+    folder_remove(folder);
+    free(folder);
+    free(path);
 }
 
 /* A remark that was swallowed is kept to 40 bytes, and to the end of the letter that is there. */
@@ -288,6 +327,7 @@ int main(void)
         cmocka_unit_test(columns_count_characters),
         cmocka_unit_test(words_stay_text),
         cmocka_unit_test(byte_order_mark_and_line_ends_are_no_matter),
+        cmocka_unit_test(utf16_is_no_matter_either),
         cmocka_unit_test(swallowed_names_are_remembered),
         cmocka_unit_test(swallowed_remarks_are_cut),
         cmocka_unit_test(what_was_found_is_told),

@@ -26,6 +26,19 @@ void diags_release(Diags *diags)
     diags_init(diags);
 }
 
+SourcePos source_place(const char *file, const char *text, size_t offset)
+{
+    SourcePos at = {.file = file, .line = 1};
+    size_t start = 0;
+    for (size_t i = 0; i < offset; i++)
+        if (text[i] == '\n' || text[i] == '\r') {
+            at.line += text[i] == '\r' || i == 0 || text[i - 1] != '\r';
+            start = i + 1;
+        }
+    at.column = (int)text_characters(text + start, offset - start) + 1;
+    return at;
+}
+
 static bool same_file(const char *a, const char *b)
 {
     if (a == NULL || b == NULL)

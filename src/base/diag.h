@@ -17,6 +17,9 @@ typedef struct {
     bool in_workbook; /* row and column of a cell: shown as "C12" */
 } SourcePos;
 
+/* The place of a byte of text (UTF-8, without a byte order mark), whose lines end in CRLF, LF or CR. */
+SourcePos source_place(const char *file, const char *text, size_t offset);
+
 #define CELL_NAME 20
 /* "C12", "row 12" without a column: the cell of a workbook as its users call it. Returns buffer. */
 const char *source_cell(char buffer[CELL_NAME], SourcePos at);

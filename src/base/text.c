@@ -364,6 +364,27 @@ char *text_from_windows_1252(const char *bytes, size_t length, size_t *bad)
     return text.data;
 }
 
+/* The Unicode Standard, 3.9, D91: a character beyond 0xFFFF is two units, 0xD800 to 0xDBFF, then 0xDC00 to 0xDFFF. */
+bool text_from_utf16(const char *bytes, size_t length, bool big_endian, Text *text)
+{
+    uint32_t high = 0;
+    for (size_t i = 0; i + 1 < length; i += 2) {
+        const unsigned char first = (unsigned char)bytes[i], second = (unsigned char)bytes[i + 1];
+        const uint32_t unit = big_endian ? first * 256u + second : second * 256u + first;
+        if ((high != 0) != (unit >= 0xDC00 && unit < 0xE000))
+            return false;
+        if (unit >= 0xD800 && unit < 0xDC00) {
+            high = unit;
+            continue;
+        }
+        uint8_t encoded[6];
+        const ucs4_t c = high == 0 ? unit : 0x10000 + ((high - 0xD800) << 10) + (unit - 0xDC00);
+        text_add_n(text, (const char *)encoded, (size_t)u8_uctomb(encoded, c, sizeof encoded));
+        high = 0;
+    }
+    return high == 0 && length % 2 == 0;
+}
+
 size_t text_character(const char *text)
 {
     size_t size = 1;

@@ -44,6 +44,8 @@ size_t text_prefix(const char *text, size_t width);
 size_t text_utf8_error(const char *bytes, size_t length);
 /* Windows-1252 to UTF-8. NULL when a byte has no meaning there (its offset in *bad). Freed with mem_free. */
 char *text_from_windows_1252(const char *bytes, size_t length, size_t *bad);
+/* Appends UTF-16 as UTF-8. False at half a character, which may be the end; what stands before it is appended then. */
+bool text_from_utf16(const char *bytes, size_t length, bool big_endian, Text *text);
 size_t text_character(const char *text); /* bytes of its first character; text is not empty */
 /* Characters (not bytes) in the first `bytes` bytes. */
 size_t text_characters(const char *text, size_t bytes);

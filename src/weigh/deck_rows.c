@@ -275,14 +275,41 @@ static bool read_lines(DeckReader *reader, FILE *file, struct csv_parser *parser
     return reader->diags->errors == reader->errors;
 }
 
-static bool read_text(DeckReader *reader)
+/* Does the file begin with these two bytes? */
+static bool begins_with(const char *path, const char *two)
+{
+    char bytes[2] = {0};
+    FILE *file = fopen(path, "rb");
+    if (file == NULL)
+        return false;
+    const size_t got = fread(bytes, 1, 2, file);
+    fclose(file);
+    return got == 2 && memcmp(bytes, two, 2) == 0;
+}
+
+/* UTF-16 is read as a whole, into the arena: it has no lines before it is decoded. NULL when reported. */
+static FILE *open_text(const DeckReader *reader, Arena *arena)
+{
+    const char *path = reader->path;
+    if (strcmp(path, "-") == 0)
+        return stdin;
+    if (begins_with(path, "\xFF\xFE") || begins_with(path, "\xFE\xFF")) {
+        size_t length;
+        char *bytes = file_read(arena, path, (SourcePos){0}, &length, reader->diags);
+        FILE *text = bytes == NULL ? NULL : fmemopen(bytes, length, "rb");
+        if (bytes != NULL && text == NULL)
+            mem_exhausted();
+        return text;
+    }
+    FILE *file = fopen(path, "rb");
+    if (file == NULL)
+        file_report_unreadable(path, (SourcePos){0}, errno, reader->diags);
+    return file;
+}
+
+static bool read_open(DeckReader *reader, FILE *file)
 {
     struct csv_parser parser;
-    FILE *file = strcmp(reader->path, "-") == 0 ? stdin : fopen(reader->path, "rb");
-    if (file == NULL) {
-        file_report_unreadable(reader->path, (SourcePos){0}, errno, reader->diags);
-        return false;
-    }
     bool good = csv_init(&parser, CSV_STRICT | CSV_STRICT_FINI) == 0;
     if (good)
         good = read_lines(reader, file, &parser);
@@ -296,20 +323,24 @@ static bool read_text(DeckReader *reader)
     return good;
 }
 
+static bool read_text(DeckReader *reader)
+{
+    Arena *arena = arena_new();
+    FILE *file = open_text(reader, arena);
+    const bool good = file != NULL && read_open(reader, file);
+    arena_free(arena);
+    return good;
+}
+
 /* ---- workbooks ---- */
 
 static bool is_workbook(const char *path)
 {
     const char *mark = strrchr(path, '#');
-    char *file_name = mem_strndup(path, mark != NULL ? (size_t)(mark - path) : strlen(path));
-    char bytes[2] = {0};
-    FILE *file = fopen(file_name, "rb");
-    mem_free(file_name);
-    if (file == NULL)
-        return false;
-    const size_t got = fread(bytes, 1, 2, file);
-    fclose(file);
-    return got == 2 && bytes[0] == 'P' && bytes[1] == 'K';
+    char *file = mem_strndup(path, mark != NULL ? (size_t)(mark - path) : strlen(path));
+    const bool packed = begins_with(file, "PK");
+    mem_free(file);
+    return packed;
 }
 
 static void give_row(DeckReader *reader, const SheetRow *row)

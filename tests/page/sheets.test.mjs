@@ -35,6 +35,7 @@ async function bytes(page, name) {
 }
 
 const text = (name, content) => ({ name, mimeType: "text/csv", buffer: Buffer.from(content) });
+const wide = (name, content) => ({ name, mimeType: "text/plain", buffer: Buffer.from(`\uFEFF${content}`, "utf16le") });
 
 test("the pool as a sheet and as a workbook are those that the program writes, also after a change", async () => {
   const page = await openPage(browser, written);
@@ -81,7 +82,7 @@ test("notes under a title and in words of another language are notes too, as `fe
   const page = await openPage(browser, written);
   await ready(page);
   const notes = "Spielabend;;;\nKarte;Urteil;Datum;Bemerkung\nZoë Kiln;better;14.11.2026;gut\nZoë Ferry;-0,5;;\n";
-  assert.match(await drop(page, text("Abend.csv", notes)), /Abend\.csv holds notes from play/);
+  assert.match(await drop(page, wide("Abend.txt", notes)), /Abend\.txt holds notes from play/);
   assert.match(await solved(page, 1), /new powers of \d cards?, by notes/);
   await page.locator("#card-box").fill("Zoë Kiln");
   await page.locator("#card-box").press("Enter");
@@ -124,7 +125,7 @@ test("new prices take the place of older ones of the same cards, whatever file t
   const page = await openPage(browser, written);
   await ready(page);
   assert.match(await drop(page, path.join(books, "from-csv/prices.xlsx")), /17 older prices in prices\.csv no longer count; prices\.xlsx is read as prices/);
-  assert.match(await drop(page, text("may.csv", "name,price,date\nZoë Warden,9.00,2026-05-01\nZoë Ferry,8.50,2026-05-01\n")), /2 older prices in prices\.xlsx no longer count; may\.csv is read as prices/);
+  assert.match(await drop(page, wide("may.csv", "name\tprice\tdate\nZoë Warden\t9.00\t5/31/2026\nZoë Ferry\t8.50\t5/1/2026\n")), /2 older prices in prices\.xlsx no longer count; may\.csv is read as prices/);
   await page.locator("#card-box").fill("Zoë Warden");
   await page.locator("#card-box").press("Enter");
   assert.equal(await page.getByLabel("price of Zoë Warden").inputValue(), "9.00");

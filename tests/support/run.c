@@ -16,6 +16,7 @@
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
+#include <unistr.h>
 
 #include <cmocka.h>
 
@@ -67,6 +68,22 @@ void folder_write(const char *folder, const char *name, const char *bytes, size_
 void folder_print(const char *folder, const char *name, const char *text)
 {
     folder_write(folder, name, text, strlen(text));
+}
+
+void folder_write_utf16(const char *folder, const char *name, const char *text, bool big_endian)
+{
+    size_t units;
+    text += strncmp(text, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+    uint16_t *unit = must(u8_to_u16((const uint8_t *)text, strlen(text), NULL, &units));
+    unsigned char *bytes = must(malloc(2 * units + 2));
+    for (size_t k = 0; k <= units; k++) {
+        const unsigned value = k == 0 ? 0xFEFF : unit[k - 1];
+        bytes[2 * k + !big_endian] = (unsigned char)(value >> 8);
+        bytes[2 * k + big_endian] = (unsigned char)(value & 0xFF);
+    }
+    folder_write(folder, name, (const char *)bytes, 2 * units + 2);
+    free(bytes);
+    free(unit);
 }
 
 static char *slurp(const char *path, size_t *length)

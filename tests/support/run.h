@@ -23,6 +23,8 @@ void folder_remove(const char *folder);
 /* Writes folder/name (name may hold '/': folders are made). */
 void folder_write(const char *folder, const char *name, const char *bytes, size_t length);
 void folder_print(const char *folder, const char *name, const char *text);
+/* UTF-8 text as UTF-16 with a byte order mark (in place of one that it has). */
+void folder_write_utf16(const char *folder, const char *name, const char *text, bool big_endian);
 /* The whole file, NUL-terminated; NULL if there is none. length may be NULL. */
 char *folder_read(const char *folder, const char *name, size_t *length);
 bool folder_has(const char *folder, const char *name);

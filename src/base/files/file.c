@@ -150,6 +150,26 @@ static int open_for_reading(const char *path)
     return descriptor;
 }
 
+/* Spreadsheet programs write "Unicode text" as UTF-16 with a byte order mark (The Unicode Standard, 2.6): it becomes
+ * UTF-8 with one. False when reported. */
+static bool decode(const char *path, Text *text, Diags *diags)
+{
+    static const char mark[] = "\xEF\xBB\xBF";
+    const char *bytes = text_cstr(text);
+    const bool big = text->length >= 2 && memcmp(bytes, "\xFE\xFF", 2) == 0;
+    if (!big && (text->length < 2 || memcmp(bytes, "\xFF\xFE", 2) != 0))
+        return true;
+    Text decoded = {0};
+    text_add(&decoded, mark);
+    const bool sound = text_from_utf16(bytes + 2, text->length - 2, big, &decoded);
+    if (!sound)
+        diag_error(diags, source_place(path, decoded.data + 3, decoded.length - 3),
+                   "found half a character, expected UTF-16 as the file's first bytes say: it is damaged");
+    text_release(text);
+    *text = decoded;
+    return sound;
+}
+
 char *file_read(Arena *arena, const char *path, SourcePos from, size_t *length, Diags *diags)
 {
     if (path[0] == '\0') {
@@ -172,7 +192,7 @@ char *file_read(Arena *arena, const char *path, SourcePos from, size_t *length, 
         diag_error(diags, from, "cannot read '%s': it is larger than %zu MB", path, FILE_MAX_BYTES >> 20);
     else if (error > 0)
         file_report_unreadable(path, from, error, diags);
-    else {
+    else if (decode(strcmp(path, "-") == 0 ? "standard input" : path, &text, diags)) {
         *length = text.length;
         copy = arena_strndup(arena, text_cstr(&text), text.length);
     }

@@ -10,8 +10,9 @@
 
 #define FILE_MAX_BYTES ((size_t)256 << 20)
 
-/* Reads a whole file ("-": standard input) into a NUL-terminated buffer in the arena. On failure (missing, a folder,
- * unreadable, larger than FILE_MAX_BYTES) reports at `from` (who asked for it; may be all zero) and returns NULL. */
+/* Reads a whole file ("-": standard input) into a NUL-terminated buffer in the arena. UTF-16 text with a byte order
+ * mark becomes UTF-8 with one; all else stays as it is. On failure (missing, a folder, unreadable, larger than
+ * FILE_MAX_BYTES: reported at `from`, who asked for it, which may be all zero; UTF-16 that is none) returns NULL. */
 char *file_read(Arena *arena, const char *path, SourcePos from, size_t *length, Diags *diags);
 /* Says at `from` why the file cannot be read: error is an errno; where it is not there, with the nearest name. */
 void file_report_unreadable(const char *path, SourcePos from, int error, Diags *diags);

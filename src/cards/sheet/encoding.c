@@ -15,12 +15,9 @@ typedef struct {
     const char *what;
 } Signature;
 
-/* Signatures as the formats' own specifications give them (archives: APPNOTE 4.3.7; byte order marks: Unicode
- * Standard, 2.6). */
+/* Signatures as the formats' own specifications give them (archives: APPNOTE 4.3.7). */
 static const Signature signatures[] = {
     {"PK\x03\x04", 4, "a packed archive, expected text: a workbook is read where a sheet is"},
-    {"\xFF\xFE", 2, "UTF-16 text, expected UTF-8: save it as CSV, UTF-8, or as .xlsx"},
-    {"\xFE\xFF", 2, "UTF-16 text, expected UTF-8: save it as CSV, UTF-8, or as .xlsx"},
     {"%PDF-", 5, "a PDF file, expected a sheet: CSV, .xlsx or .ods"},
 };
 

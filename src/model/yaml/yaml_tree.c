@@ -28,18 +28,7 @@ static SourcePos place(const Reader *reader, const yaml_mark_t *mark)
 
 static SourcePos place_of_offset(const Reader *reader, size_t offset)
 {
-    SourcePos at = {.file = reader->path, .line = 1, .column = 1};
-    size_t start = 0;
-    if (offset > reader->length)
-        offset = reader->length;
-    for (size_t i = 0; i < offset; i++) {
-        if (reader->bytes[i] != '\n')
-            continue;
-        at.line++;
-        start = i + 1;
-    }
-    at.column = (int)text_characters(reader->bytes + start, offset - start) + 1;
-    return at;
+    return source_place(reader->path, reader->bytes, offset < reader->length ? offset : reader->length);
 }
 
 static YamlNode *node_new(Arena *arena, NodeKind kind, SourcePos at)
@@ -349,8 +338,10 @@ YamlNode *yaml_parse(Arena *arena, const char *path, const char *bytes, size_t l
     const size_t bad = text_utf8_error(bytes, length);
     if (bad < length) {
         if (bytes[bad] == '\0')
-            diag_error(diags, place_of_offset(&reader, bad),
-                       "found a byte 0x00, expected text: the file is damaged, or is UTF-16; save it as UTF-8");
+            diag_error(
+                diags, place_of_offset(&reader, bad),
+                "found a byte 0x00, expected text: the file is damaged, or is UTF-16 without a byte order mark; save "
+                "it as UTF-8");
         else
             diag_error(diags, place_of_offset(&reader, bad),
                        "found a byte (0x%02X) that is not UTF-8; save the file as UTF-8",

@@ -49,14 +49,15 @@ export async function takeIn(store, files) {
   }
 }
 
-/** Text as text; workbooks and whatever else is no UTF-8 as bytes. @param {File} file @returns {Promise<string | {base64: string}>} */
+/** Text as text; workbooks and whatever else is neither UTF-8 nor UTF-16 as bytes. @param {File} file @returns {Promise<string | {base64: string}>} */
 async function contentOf(file) {
   const bytes = new Uint8Array(await file.arrayBuffer());
+  const encoding = bytes[0] === 0xff && bytes[1] === 0xfe ? "utf-16le" : bytes[0] === 0xfe && bytes[1] === 0xff ? "utf-16be" : "utf-8";
   if (bytes[0] !== 0x50 || bytes[1] !== 0x4b) {
     try {
-      return new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes);
+      return new TextDecoder(encoding, { fatal: true, ignoreBOM: true }).decode(bytes);
     } catch {
-      // Not UTF-8: the engine reads it as Windows-1252.
+      // The engine reads it as Windows-1252, or says what is wrong.
     }
   }
   let text = "";
