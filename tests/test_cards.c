@@ -212,8 +212,14 @@ static void wrong_cells_are_refused(void **state)
          "one.csv:2:3: error: column 'price': found '99999999999', expected at most 10000000000.00\n"},
         {"name,price\nA,\"1,500\"\n", "one.csv:2:4: error: column 'price': found '1,500', expected money, 0 or more, "
                                       "without separators of thousands\n"},
-        {"name;price\nA;1.500,00\n", "one.csv:2:3: error: column 'price': found '1.500,00', expected money, 0 or more, "
+        {"name;price\nA;1.50.000\n", "one.csv:2:3: error: column 'price': found '1.50.000', expected money, 0 or more, "
                                      "without separators of thousands\n"},
+        {"name;price\nA;0.150,00\n", "one.csv:2:3: error: column 'price': found '0.150,00', expected money, 0 or more, "
+                                     "without separators of thousands\n"},
+        {"name;price\nA;1,23,456.00\n", "one.csv:2:3: error: column 'price': found '1,23,456.00', expected money, 0 or "
+                                        "more, without separators of thousands\n"},
+        {"name;price\nA;1.500,005\n", "one.csv:2:3: error: column 'price': found '1.500,005', expected at most 2 "
+                                      "decimals\n"},
         {"name;price\nA;1 5000\n", "one.csv:2:3: error: column 'price': found '1 5000', expected money, 0 or more\n"},
         {"name;price\nA;1 500 00\n", "one.csv:2:3: error: column 'price': found '1 500 00', expected money, 0 or more, "
                                      "without separators of thousands\n"},

@@ -47,6 +47,8 @@ typedef struct {
     int words;    /* which headers */
     int between;  /* which mark between colours */
     bool counted; /* headings and sheets say how many cards there are */
+    bool wide;    /* in UTF-16 */
+    int groups;   /* what parts thousands */
 } Layout;
 
 static const char *const between[] = {"+", " + ", " & ", ", ", " ", " and ", "/", "-"};
@@ -61,7 +63,7 @@ static Truth *draw(Dice *dice)
         *t = (Truth){.colour = {-1, -1},
                      .cost = dice_roll(dice, 1, 7),
                      .power = dice_roll(dice, 1, 20),
-                     .price = dice_roll(dice, 5, 900),
+                     .price = dice_chance(dice, 90) ? dice_roll(dice, 5, 900) : dice_roll(dice, 100000, 99999999),
                      .theme = dice_chance(dice, 70) ? dice_roll(dice, 0, THEMES - 1) : -1,
                      .removal = dice_chance(dice, 12)};
         t->role = t->theme >= 0 ? dice_roll(dice, 1, 3) : 0;
@@ -89,12 +91,22 @@ static void cell(Text *out, const Layout *l, const char *text)
     text_printf(out, strpbrk(text, quoted) != NULL ? "\"%s\"" : "%s", text[0] == '\0' ? " " : text);
 }
 
-static void number(Text *out, const Layout *l, int hundredths, bool money)
+static void number(Text *out, const Layout *l, int number)
 {
     char text[40];
-    snprintf(text, sizeof text, money ? "%d.%02d" : "%d", money ? hundredths / 100 : hundredths, hundredths % 100);
-    if (l->commas && strchr(text, '.') != NULL)
-        *strchr(text, '.') = ',';
+    snprintf(text, sizeof text, "%d", number);
+    cell(out, l, text);
+}
+
+static void money(Text *out, const Layout *l, int cents)
+{
+    const char *const groups[] = {"", l->commas ? "." : ",", "'", "\xC2\xA0", "\xE2\x80\xAF"};
+    char text[60];
+    if (cents < 100000)
+        snprintf(text, sizeof text, "%d%c%02d", cents / 100, l->commas ? ',' : '.', cents % 100);
+    else
+        snprintf(text, sizeof text, "%d%s%03d%c%02d", cents / 100000, groups[l->groups], cents / 100 % 1000,
+                 l->commas ? ',' : '.', cents % 100);
     cell(out, l, text);
 }
 
@@ -189,9 +201,9 @@ static void line(Text *out, const Layout *l, const Truth *t, int card)
     snprintf(name, sizeof name, "Card %d", card);
     cell(out, l, name);
     colours(out, l, t);
-    number(out, l, t->cost, false);
-    number(out, l, t->power, false);
-    number(out, l, t->price, true);
+    number(out, l, t->cost);
+    number(out, l, t->power);
+    money(out, l, t->price);
     themes(out, l, t);
     text_add_char(out, '\n');
 }
@@ -202,6 +214,14 @@ static void group_name(const Layout *l, int a, int b, int cards, char name[60])
     snprintf(name, 60, "%s%s%s", a < 0 ? "Colourless" : colour_name[a], b < 0 ? "" : "-", b < 0 ? "" : colour_name[b]);
     if (l->counted)
         snprintf(name + strlen(name), 60 - strlen(name), l->words == 1 ? " cards (%d)" : " (%d)", cards);
+}
+
+static void write_sheet(const char *folder, const char *name, const Layout *l, const Text *out)
+{
+    if (l->wide)
+        folder_write_utf16(folder, name, text_cstr(out), l->words == 0);
+    else
+        folder_write(folder, name, text_cstr(out), out->length);
 }
 
 /* The sheets' names; their number. */
@@ -230,14 +250,14 @@ static int write_list(const char *folder, const Layout *l, const Truth *card, ch
             }
             if (l->colours == BY_SHEETS && cards > 0) {
                 snprintf(name[sheets], sizeof name[sheets], "%s.csv", group);
-                folder_write(folder, name[sheets++], text_cstr(&out), out.length);
+                write_sheet(folder, name[sheets++], l, &out);
             }
             if (l->colours == BY_SHEETS)
-                out.length = 0;
+                text_clear(&out);
         }
     if (l->colours != BY_SHEETS) {
         strcpy(name[sheets], "list.csv");
-        folder_write(folder, name[sheets++], text_cstr(&out), out.length);
+        write_sheet(folder, name[sheets++], l, &out);
     }
     text_release(&out);
     return sheets;
@@ -328,6 +348,8 @@ static void layouts_of_one_list_are_read_alike(void **state)
                     .between = (int)(seed % BETWEEN),
                     .counted = dice_chance(&dice, 50)};
         l.commas = l.separator != ',' && dice_chance(&dice, 50);
+        l.wide = dice_chance(&dice, 30);
+        l.groups = dice_roll(&dice, 0, 4);
         char about[120];
         snprintf(about, sizeof about, "seed %d, colours %d, roles %d, words %d", (int)seed, (int)l.colours,
                  (int)l.roles, l.words);

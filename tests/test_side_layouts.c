@@ -18,9 +18,9 @@ static const char *const card_name[CARDS] = {
     "Eel Pot",  "Fog\xE2\x80\x99s End", "Ga\xC3\xABlle", "Hull 7",         "Ink Trade",
     "Jetty",    "Kelp; and Salt"};
 
-/* What all ways of writing say. Money in cents; -1: the sheet says nothing of the card. */
+/* What all ways of writing say. Money in cents; -1: the sheet says nothing of the card. Days and months of 2026. */
 typedef struct {
-    int price[CARDS], owned[CARDS], paid[CARDS];
+    int price[CARDS], owned[CARDS], paid[CARDS], day[CARDS], month[CARDS];
 } Truth;
 
 typedef enum {
@@ -33,12 +33,27 @@ typedef enum {
     COUNT_WAYS
 } CountWay;
 
+typedef enum {
+    UNDATED,
+    YEAR_DASHES,
+    YEAR_SLASHES,
+    DAY_DOTS,
+    DAY_SLASHES,
+    MONTH_SLASHES,
+    DAY_DASHES,
+    DATE_WAYS
+} DateWay;
+typedef enum { AS_IT_IS, UTF16_LITTLE, UTF16_BIG, ENCODINGS } Encoding;
+
 typedef struct {
     char separator;
     bool commas;    /* decimal ones */
     int money;      /* where the currency stands */
     int words;      /* which headers */
     CountWay count; /* how copies are said */
+    DateWay dates;  /* of prices */
+    Encoding encoding;
+    const char *groups; /* what parts thousands: NULL, the mark that is not decimal; "": nothing */
     bool title, blanks, total, heading, behind, marked, latin, crlf, spoilt, reversed, extra;
 } Layout;
 
@@ -46,10 +61,14 @@ static Truth draw(Dice *dice)
 {
     Truth truth;
     for (int c = 0; c < CARDS; c++) {
-        truth.price[c] = dice_chance(dice, 80) ? dice_roll(dice, 1, 1999) : -1;
+        truth.price[c] = dice_chance(dice, 80) ? dice_roll(dice, 1, dice_chance(dice, 20) ? 299999999 : 1999) : -1;
         truth.owned[c] = dice_chance(dice, 60) ? dice_roll(dice, 1, 4) : 0;
-        truth.paid[c] = dice_chance(dice, 50) ? dice_roll(dice, 0, 1500) : -1;
+        truth.paid[c] = dice_chance(dice, 50) ? dice_roll(dice, 0, dice_chance(dice, 20) ? 299999 : 1500) : -1;
+        truth.day[c] = dice_roll(dice, 1, 28);
+        truth.month[c] = dice_roll(dice, 1, 12);
     }
+    truth.day[0] = dice_roll(dice, 13, 31); /* in January */
+    truth.month[0] = 1;
     truth.price[0] = truth.paid[0] = 250; /* no sheet is empty */
     truth.owned[0] = 2;
     return truth;
@@ -57,6 +76,7 @@ static Truth draw(Dice *dice)
 
 static Layout draw_layout(Dice *dice)
 {
+    static const char *const groups[] = {"", NULL, "'", " ", "\xC2\xA0", "\xE2\x80\xAF"};
     Layout l = {.separator = ",;\t"[dice_roll(dice, 0, 2)],
                 .money = dice_roll(dice, 0, 4),
                 .words = dice_roll(dice, 0, 5),
@@ -73,6 +93,9 @@ static Layout draw_layout(Dice *dice)
                 .reversed = dice_chance(dice, 40),
                 .extra = dice_chance(dice, 40)};
     l.commas = dice_chance(dice, 50);
+    l.dates = (DateWay)dice_roll(dice, 0, DATE_WAYS - 1);
+    l.groups = groups[dice_roll(dice, 0, l.latin ? 3 : 5)];
+    l.encoding = l.latin || dice_chance(dice, 50) ? AS_IT_IS : (Encoding)dice_roll(dice, 1, ENCODINGS - 1);
     l.marked = l.marked && !l.latin;
     return l;
 }
@@ -102,11 +125,25 @@ static void end_line(Writer *w)
     w->cells = 0;
 }
 
+/* Whole thousands and what is below them, if there are any. */
+static void with_groups(const Layout *l, int whole, char text[40])
+{
+    const char *const mark = l->groups != NULL ? l->groups : l->commas ? "." : ",";
+    char below[40];
+    if (whole < 1000) {
+        snprintf(text, 40, "%d", whole);
+        return;
+    }
+    with_groups(l, whole / 1000, below);
+    snprintf(text, 40, "%.30s%.3s%03d", below, mark, whole % 1000);
+}
+
 static void money(Writer *w, int cents)
 {
     static const char *const form[] = {"%s", "\xE2\x82\xAC %s", "%s \xE2\x82\xAC", "EUR %s", "%s EUR"};
-    char number[40], text[60];
-    snprintf(number, sizeof number, "%d%c%02d", cents / 100, w->layout->commas ? ',' : '.', cents % 100);
+    char whole[40], number[60], text[80];
+    with_groups(w->layout, cents / 100, whole);
+    snprintf(number, sizeof number, "%s%c%02d", whole, w->layout->commas ? ',' : '.', cents % 100);
     if (cents % 100 == 0 && dice_chance(w->dice, 50))
         snprintf(number, sizeof number, "%d", cents / 100);
     snprintf(text, sizeof text, form[w->layout->latin && w->layout->money < 3 ? 0 : w->layout->money], number);
@@ -121,6 +158,22 @@ static void spoil(const Writer *w, int card, char name[60])
                                              NULL,        "ink trade",  NULL,         NULL};
     const bool spoilt = w->layout->spoilt && plain[card] != NULL && dice_chance(w->dice, 60);
     snprintf(name, 60, "%s%s", spoilt ? plain[card] : card_name[card], spoilt && dice_chance(w->dice, 40) ? "  " : "");
+}
+
+static void date(Writer *w, int day, int month)
+{
+    char text[40] = "";
+    switch (w->layout->dates) {
+    case YEAR_DASHES: snprintf(text, sizeof text, "2026-%02d-%02d", month, day); break;
+    case YEAR_SLASHES: snprintf(text, sizeof text, "2026/%d/%d", month, day); break;
+    case DAY_DOTS: snprintf(text, sizeof text, "%02d.%02d.2026", day, month); break;
+    case DAY_SLASHES: snprintf(text, sizeof text, "%d/%d/2026", day, month); break;
+    case MONTH_SLASHES: snprintf(text, sizeof text, "%d/%d/2026 14:05", month, day); break;
+    case DAY_DASHES: snprintf(text, sizeof text, "%02d-%02d-2026", day, month); break;
+    case UNDATED:
+    case DATE_WAYS: break;
+    }
+    cell(w, text);
 }
 
 typedef enum { OF_PRICES, OF_OWNED, OF_BOUGHT, SORTS } Sort;
@@ -161,12 +214,14 @@ static void header(Writer *w, Sort sort)
         cell(w, copies[k]);
     if (sort != OF_OWNED)
         cell(w, sort == OF_PRICES ? price[k] : paid[k]);
+    if (sort == OF_PRICES && l->dates != UNDATED)
+        cell(w, "date");
     if (l->extra)
         cell(w, "Remarks");
     end_line(w);
 }
 
-static void line(Writer *w, Sort sort, int card, int copies, int cents)
+static void line(Writer *w, Sort sort, const Truth *t, int card, int copies, int cents)
 {
     const Layout *l = w->layout;
     char name[60], text[100], count[20];
@@ -192,6 +247,8 @@ static void line(Writer *w, Sort sort, int card, int copies, int cents)
         money(w, cents);
     else if (sort != OF_OWNED)
         cell(w, "");
+    if (sort == OF_PRICES && l->dates != UNDATED)
+        date(w, t->day[card], t->month[card]);
     if (l->extra)
         cell(w, card % 3 == 0 ? "a little bent" : "");
     end_line(w);
@@ -245,7 +302,7 @@ static void write_sheet(const char *folder, const char *file, const Truth *t, co
         if ((sort == OF_OWNED && count == 0) || (sort == OF_PRICES && cents < 0 && c % 2 == 0))
             continue;
         for (int k = 0; k < (sort == OF_OWNED && l->count == COUNT_LINES ? count : 1); k++)
-            line(&w, sort, c, sort == OF_OWNED && l->count == COUNT_LINES ? 1 : count, cents);
+            line(&w, sort, t, c, sort == OF_OWNED && l->count == COUNT_LINES ? 1 : count, cents);
         copies += count;
         sum += cents > 0 ? cents : 0;
         if (l->blanks && c % 4 == 3)
@@ -259,15 +316,18 @@ static void write_sheet(const char *folder, const char *file, const Truth *t, co
         const unsigned char first = (unsigned char)w.out.data[from];
         if (from == w.out.length)
             break;
-        if (first == 0xC3)
-            bytes[length++] = (char)((unsigned char)w.out.data[++from] | 0x40);
+        if (first == 0xC2 || first == 0xC3)
+            bytes[length++] = (char)((unsigned char)w.out.data[++from] | (first == 0xC3 ? 0x40 : 0));
         else if (first == 0xE2) { /* the curly apostrophe */
             bytes[length++] = (char)0x92;
             from += 2;
         } else
             bytes[length++] = (char)first;
     }
-    folder_write(folder, file, l->latin ? bytes : text_cstr(&w.out), l->latin ? length : w.out.length);
+    if (l->encoding != AS_IT_IS)
+        folder_write_utf16(folder, file, text_cstr(&w.out), l->encoding == UTF16_BIG);
+    else
+        folder_write(folder, file, l->latin ? bytes : text_cstr(&w.out), l->latin ? length : w.out.length);
     mem_free(bytes);
     text_release(&w.out);
 }
@@ -325,6 +385,28 @@ static void expect_prices(const char *folder, const Truth *t, const char *about)
             fail_msg("%s: '%s' costs %d, expected %d in\n%s", about, card_name[c], (int)json_units(card, "price", 100),
                      expected, folder_read(folder, "prices.csv", NULL));
     }
+    json_decref(root);
+}
+
+/* The first and the last day of the prices. */
+static void expect_days(const char *folder, const Truth *t, const Layout *l, const char *about)
+{
+    json_t *root =
+        answer_of(folder, WORDS("check", "scenario.yaml", "--prices", "prices.csv", "--json"), 0, "prices.csv", about);
+    const json_t *prices = json_object_get(root, "prices");
+    char first[20] = "9", last[20] = "0", day[20];
+    for (int c = 0; c < CARDS; c++) {
+        snprintf(day, sizeof day, "2026-%02d-%02d", t->month[c], t->day[c]);
+        if (t->price[c] >= 0 && strcmp(day, first) < 0)
+            strcpy(first, day);
+        if (t->price[c] >= 0 && strcmp(day, last) > 0)
+            strcpy(last, day);
+    }
+    const bool dated = l->dates != UNDATED;
+    if (dated != json_is_string(json_object_get(prices, "from")) ||
+        (dated && (strcmp(json_text(prices, "from"), first) != 0 || strcmp(json_text(prices, "to"), last) != 0)))
+        fail_msg("%s: %s, expected %s to %s in\n%s", about, json_dumps(prices, 0), first, last,
+                 folder_read(folder, "prices.csv", NULL));
     json_decref(root);
 }
 
@@ -413,6 +495,7 @@ static void sheets_beside_the_cards_are_read_alike(void **state)
         write_sheet(folder, "owned.csv", &truth, &l, &dice, OF_OWNED);
         write_sheet(folder, "bought.csv", &truth, &l, &dice, OF_BOUGHT);
         expect_prices(folder, &truth, about);
+        expect_days(folder, &truth, &l, about);
         expect_owned(folder, &truth, about);
         expect_present(folder, &truth, about);
         expect_bought(folder, &truth, &l, about);

@@ -28,23 +28,61 @@ static bool take_digits(const char **text, int *value)
     return digits > 0;
 }
 
-bool date_parse(const char *text, int *day)
+/* Nothing, or a time of day: " 12:30", "T12:30:00.5". */
+static bool is_time(const char *text)
 {
+    int hour, minute, second;
+    if (*text == '\0')
+        return true;
+    if (*text != ' ' && *text != 'T')
+        return false;
+    text++;
+    if (!take_digits(&text, &hour) || hour > 24 || *text++ != ':' || !take_digits(&text, &minute) || minute > 59)
+        return false;
+    if (*text == ':') {
+        text++;
+        if (!take_digits(&text, &second) || second > 60)
+            return false;
+        text += *text == '.' ? 1 + strspn(text + 1, "0123456789") : 0;
+    }
+    return *text == '\0';
+}
+
+bool date_parse_by(const char *text, DateOrder order, int *day)
+{
+    if (order == EITHER_FIRST)
+        return date_parse_by(text, DAY_FIRST, day) || date_parse_by(text, MONTH_FIRST, day);
     int part[3];
-    const char *at = text;
-    char mark = strchr(text, '-') != NULL ? '-' : '.';
+    const char *at = text, mark = text[strspn(text, "0123456789")];
+    if (mark != '-' && mark != '.' && mark != '/')
+        return false;
     for (int k = 0; k < 3; k++) {
         if (k > 0 && *at++ != mark)
             return false;
         if (!take_digits(&at, &part[k]))
             return false;
     }
-    if (*at != '\0')
+    if (!is_time(at))
         return false;
-    int year = mark == '-' ? part[0] : part[2], month = part[1], d = mark == '-' ? part[2] : part[0];
+    const bool year_first = part[0] > 31, month_first = !year_first && mark != '.' && order == MONTH_FIRST;
+    const int year = part[year_first ? 0 : 2], month = part[month_first ? 0 : 1],
+              d = part[year_first    ? 2
+                       : month_first ? 1
+                                     : 0];
     if (year < 1900 || year > 9999 || month < 1 || month > 12 || d < 1 || d > days_of_month(year, month))
         return false;
     *day = days_from_civil(year, month, d);
+    return true;
+}
+
+bool date_parse(const char *text, int *day)
+{
+    int first, second;
+    const bool day_first = date_parse_by(text, DAY_FIRST, &first),
+               month_first = date_parse_by(text, MONTH_FIRST, &second);
+    if ((!day_first && !month_first) || (day_first && month_first && first != second))
+        return false;
+    *day = day_first ? first : second;
     return true;
 }
 

@@ -196,6 +196,8 @@ size_t number_group_mark(const char *text)
 {
     static const char *const mark[] = {" ", "\xC2\xA0",    "\xE2\x80\x89", "\xE2\x80\xAF",
                                        "'", "\xE2\x80\x99"}; /* blanks: plain, unbroken, thin, both */
+    if (strchr(" '\xC2\xE2", text[0]) == NULL)
+        return 0;
     for (size_t k = 0; k < sizeof mark / sizeof *mark; k++)
         if (strncmp(text, mark[k], strlen(mark[k])) == 0)
             return strlen(mark[k]);

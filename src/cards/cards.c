@@ -260,6 +260,15 @@ static void take_heading(Builder *builder, const ColumnUse *use, const SheetRow 
         reading->section = reading->whole;
 }
 
+static bool find_date_order(Reading *reading, const ColumnUse *use)
+{
+    int trial = -1;
+    for (size_t i = 0; i < reading->sheet->header.cells; i++)
+        if (use[i].known == column_find("trial"))
+            trial = (int)i;
+    return sheet_date_order(reading->sheet, trial, &reading->order, reading->diags);
+}
+
 static bool read_sheet(Builder *builder, const char *path, SourcePos from, int file)
 {
     Reading *reading = &builder->reading;
@@ -292,6 +301,7 @@ static bool read_sheet(Builder *builder, const char *path, SourcePos from, int f
     if (columns_resolve(reading, use, builder->map_used)) {
         note_uses(builder, use, sheet, file);
         take_title(builder, use, path, file);
+        good = find_date_order(reading, use) && good;
         for (size_t i = 0; i < sheet->rows; i++) {
             if (!is_passed(reading, use, &sheet->row[i])) {
                 good = read_line(builder, use, &sheet->row[i], file) && good;

@@ -462,7 +462,8 @@ static bool parse_wishes(Reading *reading, const KnownColumn *known, Line *line)
 
 static bool parse_trial(Reading *reading, const KnownColumn *known, Line *line)
 {
-    return date_parse(reading->cell->text, &line->card.trial) || reading_wrong(reading, known->column.expected, "");
+    return date_parse_by(reading->cell->text, reading->order, &line->card.trial) ||
+           reading_wrong(reading, known->column.expected, "");
 }
 
 static bool parse_never(Reading *reading, const KnownColumn *known, Line *line)

@@ -3,11 +3,11 @@
 
 #include <string.h>
 
-#include "base/day.h"
 #include "base/number.h"
 #include "base/sort.h"
 #include "base/text.h"
 #include "cards/habits.h"
+#include "cards/sheet/sheet_dates.h"
 #include "cards/sheet/sheet_numbers.h"
 
 #define LONGEST 48
@@ -19,7 +19,7 @@
  * digits stand behind it, or other marks before it. False: no number could be in it. */
 static bool plain_number(const char *text, char plain[LONGEST], LooseNumber *number)
 {
-    size_t length = strlen(text), kept = 0, mark = 0, marks = 0;
+    size_t length = strlen(text), kept = 0, first_mark = 0, mark = 0, marks = 0;
     if (length >= LONGEST || length == 0)
         return false;
     size_t first = strcspn(text, "0123456789");
@@ -30,31 +30,32 @@ static bool plain_number(const char *text, char plain[LONGEST], LooseNumber *num
         last--;
     for (size_t i = 0; i < length; i++) {
         const bool inside = i > first && i < last;
-        if (inside && (text[i] == ' ' || text[i] == '\''))
+        const size_t group = inside ? number_group_mark(text + i) : 0;
+        if (group > 0) {
+            i += group - 1;
             continue;
+        }
         if (inside && (text[i] == ',' || text[i] == '.')) {
             mark = kept;
-            marks++;
+            first_mark = marks++ == 0 ? mark : first_mark;
         }
         plain[kept++] = text[i];
     }
     plain[kept] = '\0';
-    number->comma = number->grouped = number->two_decimals = false;
     if (marks == 0)
         return true;
     const size_t behind = strspn(plain + mark + 1, "0123456789");
-    number->comma = plain[mark] == ',' && (behind == 1 || behind == 2);
     number->two_decimals = behind == 2;
-    const bool thousands = behind == 3;
-    number->grouped = marks > 1 || thousands;
-    const char decimal = thousands && marks > 1 ? '\0' : '.';
+    number->doubtful = marks == 1 && behind == 3;
+    const bool whole = behind == 3 && marks > 1 && plain[mark] == plain[first_mark];
+    number->mark = number->doubtful || whole || behind == 0 ? '\0' : plain[mark];
     size_t to = 0;
     for (size_t i = 0; i < kept; i++) {
         const bool a_mark = plain[i] == ',' || plain[i] == '.';
         if (!a_mark)
             plain[to++] = plain[i];
-        else if (i == mark && decimal != '\0')
-            plain[to++] = decimal;
+        else if (i == mark && !whole)
+            plain[to++] = '.';
     }
     plain[to] = '\0';
     return true;
@@ -101,8 +102,6 @@ static void look_at_number(const LooseNumber *number, ColumnLook *look)
     look->whole += number->whole;
     look->signs += number->money;
     look->decimals += number->two_decimals;
-    look->commas += number->comma;
-    look->grouped += number->grouped;
     look->zeros += number->value == 0;
     look->large += number->value > 100000;
 }
@@ -125,13 +124,14 @@ static void look_at_score(const char *text, ColumnLook *look)
         look->scores++;
 }
 
-static void look_at_cell(const char *text, ColumnLook *look)
+/* order NULL: what may be dates is not read as such. */
+static void look_at_cell(const char *text, const DateOrder *order, ColumnLook *look)
 {
     LooseNumber number;
     int day;
     look->filled++;
     look->letters += text_characters(text, strlen(text));
-    if (date_parse(text, &day))
+    if (order != NULL && date_parse_by(text, *order, &day))
         look->dates++;
     else if (loose_number(text, &number))
         look_at_number(&number, look);
@@ -146,6 +146,11 @@ static void look_at_cell(const char *text, ColumnLook *look)
 void column_look(const Sheet *sheet, size_t column, ColumnLook *look)
 {
     char **folded = mem_new(sheet->rows, sizeof *folded);
+    Diags unread;
+    DateOrder order;
+    diags_init(&unread);
+    const bool ordered = sheet_date_order(sheet, (int)column, &order, &unread);
+    diags_release(&unread);
     *look = (ColumnLook){0};
     for (size_t i = 0; i < sheet->rows; i++) {
         const char *text = sheet->row[i].cell[column].text;
@@ -156,7 +161,7 @@ void column_look(const Sheet *sheet, size_t column, ColumnLook *look)
             continue;
         }
         folded[look->filled] = text_fold(text);
-        look_at_cell(text, look);
+        look_at_cell(text, ordered ? &order : NULL, look);
     }
     const size_t filled = look->filled;
     look->distinct = count_distinct(folded, filled);

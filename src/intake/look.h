@@ -15,8 +15,6 @@ typedef struct {
     size_t whole;    /* of these: whole numbers without a sign of money */
     size_t signs;    /* of these: with a currency sign or code */
     size_t decimals; /* of these: with exactly two decimals */
-    size_t commas;   /* of these: with a comma before one or two last digits */
-    size_t grouped;  /* of these: with groups of three digits, or that may be thousands */
     size_t counted;  /* "2x" */
     size_t yes_no;
     size_t dates;
@@ -30,10 +28,11 @@ typedef struct {
 
 void column_look(const Sheet *sheet, size_t column, ColumnLook *look);
 
-/* Is the cell a number, however its marks stand? *comma: a comma is before its last one or two digits; *grouped: three
- * digits stand behind a mark. *value in thousandths. */
+/* Is the cell a number, however its marks stand? mark: the one before its decimals, '\0' without any; doubtful: its
+ * only mark has three digits behind it, which may be decimals or not. value in thousandths. */
 typedef struct {
-    bool money, comma, grouped, two_decimals, whole;
+    bool money, doubtful, two_decimals, whole;
+    char mark;
     int64_t value;
 } LooseNumber;
 bool loose_number(const char *text, LooseNumber *number);

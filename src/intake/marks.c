@@ -121,7 +121,7 @@ static void guess_blanks(Intake *intake)
 
 typedef struct {
     IntakeQuestion question;
-    size_t commas, points, grouped;
+    size_t commas, points, doubtful;
 } Decimals;
 
 static void note_decimals(void *context, const CellAt *at)
@@ -131,16 +131,11 @@ static void note_decimals(void *context, const CellAt *at)
     if (!loose_number(at->cell->text, &number))
         return;
     d->question.of++;
-    if (number.grouped) {
-        d->grouped++;
+    d->doubtful += number.doubtful;
+    d->commas += number.mark == ',';
+    d->points += number.mark == '.';
+    if (number.doubtful || number.mark == ',')
         question_example(&d->question, sheet_pos(&at->sheet->sheet, at->cell), at->cell->text);
-    } else if (number.comma) {
-        d->commas++;
-        question_example(&d->question, sheet_pos(&at->sheet->sheet, at->cell), at->cell->text);
-    } else if (strchr(at->cell->text, '.') != NULL)
-        d->points++;
-    if (number.grouped && number.comma)
-        d->commas++;
 }
 
 static void guess_decimals(Intake *intake)
@@ -153,16 +148,16 @@ static void guess_decimals(Intake *intake)
                                .choices = 2}};
     for (size_t f = 0; f < sizeof field / sizeof *field; f++)
         each_cell(intake, ROLES_READ, field[f], note_decimals, &d);
-    if (d.grouped == 0 && d.commas == 0)
+    if (d.doubtful == 0 && d.commas == 0)
         return;
     d.question.likely = d.commas > d.points ? "comma" : "point";
-    if (d.grouped == 0) { /* then 2,35 and 2.35 are both read, whatever the sheet */
+    if (d.doubtful == 0) { /* then 2,35 and 2.35 are both read, whatever the sheet */
         d.question.likely = "comma";
         d.question.sure = true;
         d.question.text = "numbers have decimal commas; where some have points, both are read";
     }
     const char *answer = intake_ask(intake, d.question);
-    if (d.grouped > 0 || d.points == 0)
+    if (d.doubtful > 0 || d.points == 0)
         intake->habits.decimal = text_folds_to(answer, "comma") ? DECIMAL_COMMA : DECIMAL_POINT;
 }
 

@@ -5,6 +5,7 @@
 #include "cards/cards.h"
 #include "cards/sheet/csv.h"
 #include "cards/names/names.h"
+#include "cards/sheet/sheet_dates.h"
 #include "cards/sheet/sheet_numbers.h"
 
 #define CELL_WORDS_MAX 1000   /* kinds or tags of one card */
@@ -32,6 +33,7 @@ typedef struct {
     ColourNeed section; /* of the cards that are read now */
     const char *header; /* of the cell that is being read, as the user wrote it */
     const SheetCell *cell;
+    DateOrder order;             /* of the days in this sheet */
     CellCount commas;            /* numbers with a decimal comma, in this sheet */
     CellCount comma_tags;        /* cells with a comma in a tag, in this sheet */
     const SheetCell *comma_cell; /* the last of them */

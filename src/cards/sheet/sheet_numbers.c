@@ -28,30 +28,31 @@ static bool has_short_decimals(const char *text)
     return comma[-1] >= '0' && comma[-1] <= '9' && (digits == 1 || digits == 2);
 }
 
-/* "1.500,00" and "1 500" without the marks between groups; false where there are none, or none that are sound. A blank
- * and an apostrophe are never decimal marks; a point or a comma parts groups only where the model says which is not. */
-static bool without_groups(NumberForm form, const char *text, char buffer[LONGEST])
+/* "1.500,00" and "1 500" without the marks between groups, into the buffer: the first byte of the mark, or 0 where
+ * there are no groups that are sound. A blank and an apostrophe are never decimal marks. A point or a comma is none
+ * where the model says so, and else where it stands twice or has the other one behind it: 1,234.50 and 1.234.567 say so
+ * themselves. */
+static char without_groups(NumberForm form, const char *text, char buffer[LONGEST])
 {
     if (strlen(text) >= LONGEST)
-        return false;
-    size_t at = strcspn(text, "0123456789");
-    const size_t digits = digits_at(text + at);
-    size_t length = at + digits;
+        return '\0';
+    const size_t begin = strcspn(text, "0123456789"), digits = digits_at(text + begin);
+    size_t at = begin + digits, length = at, groups = 0;
     if (digits == 0 || digits > 3)
-        return false;
-    const char *const mark = text + length;
+        return '\0';
+    const char *const mark = text + at;
     size_t size = number_group_mark(mark);
-    if (size == 0 && form.groups && mark[0] == (form.comma ? '.' : ','))
+    const bool certain = size > 0 || form.groups, point = mark[0] == '.', comma = mark[0] == ',';
+    if (form.groups ? (form.comma ? point : comma) : (point || comma) && text[begin] != '0')
         size = 1;
     memcpy(buffer, text, length);
-    at = length;
-    while (size > 0 && strncmp(text + at, mark, size) == 0 && digits_at(text + at + size) == 3) {
+    for (; size > 0 && strncmp(text + at, mark, size) == 0 && digits_at(text + at + size) == 3; groups++) {
         memcpy(buffer + length, text + at + size, 3);
         length += 3;
         at += size + 3;
     }
     strcpy(buffer + length, text + at);
-    return at > length;
+    return groups > 1 || (groups == 1 && (certain || text[at] == (point ? ',' : '.'))) ? mark[0] : '\0';
 }
 
 typedef NumberStatus Parse(const char *text, int scale, bool comma, int64_t *value);
@@ -65,15 +66,13 @@ static NumberStatus parse_money(const char *text, int scale, bool comma, int64_t
 static NumberStatus parse(Parse *how, NumberForm form, const char *text, int scale, int64_t *value, bool *by_comma)
 {
     char plain[LONGEST];
-    if (by_comma != NULL)
-        *by_comma = false;
-    if (without_groups(form, text, plain))
+    const char mark = without_groups(form, text, plain);
+    if (mark != '\0')
         text = plain;
-    if (form.comma || form.groups || !has_short_decimals(text))
-        return how(text, scale, form.comma, value);
-    const NumberStatus status = how(text, scale, true, value);
+    const bool open = !form.comma && !form.groups, decimals = open && has_short_decimals(text);
+    const NumberStatus status = how(text, scale, form.comma || decimals || (open && mark == '.'), value);
     if (by_comma != NULL)
-        *by_comma = status == NUMBER_OK;
+        *by_comma = decimals && status == NUMBER_OK;
     return status;
 }
 

@@ -15,8 +15,8 @@ typedef struct {
 } CellCount;
 
 /* As number_parse and number_parse_money, and: where commas part the fields, one comma with one or two digits behind it
- * is a decimal comma; blanks or apostrophes may part groups of three digits, and where the model says which mark is the
- * decimal one, the other may.
+ * is a decimal comma; blanks or apostrophes may part groups of three digits, and so may points or commas where the
+ * number itself says that they do (1,234.50; 1.234.567), or the model says which mark is the decimal one.
  * *by_comma: the number was read by the first of these; may be NULL. */
 NumberStatus form_number(NumberForm form, const char *text, int scale, int64_t *value, bool *by_comma);
 NumberStatus form_money(NumberForm form, const char *text, int64_t *cents, bool *by_comma);

@@ -1,10 +1,10 @@
 /* journal.c - see journal.h. */
 #include "model/history/journal.h"
 
-#include "base/day.h"
 #include "base/number.h"
 #include "base/text.h"
 #include "cards/sheet/header_words.h"
+#include "cards/sheet/sheet_dates.h"
 #include "cards/sheet/sheet_numbers.h"
 
 const char *const journal_column[JOURNAL_COLUMNS] = {"date", "change", "card", "copies", "price", "reason"};
@@ -14,6 +14,7 @@ static const char *const change_word[] = {"out", "in", "stays"};
 typedef struct {
     const Sheet *sheet;
     int column[JOURNAL_COLUMNS]; /* -1: none */
+    DateOrder order;
     Diags *diags;
 } Reader;
 
@@ -59,8 +60,8 @@ static void read_line(const Reader *reader, const SheetRow *row, JournalLine *li
                     *card = cell_of(reader, row, JOURNAL_CARD), *copies = cell_of(reader, row, JOURNAL_COPIES),
                     *price = cell_of(reader, row, JOURNAL_PRICE);
     *line = (JournalLine){.card = card->text, .reason = cell_of(reader, row, JOURNAL_REASON)->text};
-    if (!date_parse(date->text, &line->day))
-        report(reader, date, JOURNAL_DATE, "a date such as 2026-03-31");
+    if (!date_parse_by(date->text, reader->order, &line->day))
+        report(reader, date, JOURNAL_DATE, DATE_EXPECTED);
     if (!read_change(change, &line->change))
         report(reader, change, JOURNAL_CHANGE, "out, in or stays");
     if (card->text[0] == '\0')
@@ -107,6 +108,7 @@ bool journal_read(Arena *arena, FileStore *files, const char *path, SourcePos fr
         return false;
     Reader reader = {.sheet = &journal->sheet, .diags = diags};
     find_columns(&reader);
+    sheet_date_order(&journal->sheet, reader.column[JOURNAL_DATE], &reader.order, diags);
     journal->line = arena_alloc(arena, journal->sheet.rows, sizeof *journal->line);
     for (size_t k = 0; k < journal->sheet.rows && diags->errors == errors; k++)
         read_line(&reader, &journal->sheet.row[k], &journal->line[journal->lines++]);

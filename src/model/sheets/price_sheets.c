@@ -4,10 +4,10 @@
 #include <string.h>
 
 #include "base/currency.h"
-#include "base/day.h"
 #include "base/near.h"
 #include "base/number.h"
 #include "cards/sheet/header_words.h"
+#include "cards/sheet/sheet_dates.h"
 #include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/money.h"
 #include "model/sheets/matched_sheet.h"
@@ -34,6 +34,7 @@ typedef struct {
     const SheetCell **doubtful; /* of each column in this sheet the first amount that may be in thousands */
     const SheetCell **too_fine; /* likewise that has too many decimals */
     const char *in_header;      /* the currency that the header of this sheet's prices says, or "" */
+    DateOrder order;            /* of the dates in this sheet */
     CellCount commas;           /* amounts with a decimal comma in this sheet */
     Printing *best;             /* [cards] */
     bool *met;                  /* [cards] */
@@ -141,8 +142,8 @@ static bool read_printing(Prices *prices, const MatchedSheet *side, const int co
         sound = read_amount(prices, side, cell, currency, &printing->high) && sound;
     }
     if (column[DATE] >= 0 && matched_cell(side, column[DATE])->text[0] != '\0' &&
-        !date_parse(matched_cell(side, column[DATE])->text, &printing->day)) {
-        matched_report(side, matched_cell(side, column[DATE]), "a date such as 2026-03-31 or 31.03.2026");
+        !date_parse_by(matched_cell(side, column[DATE])->text, prices->order, &printing->day)) {
+        matched_report(side, matched_cell(side, column[DATE]), DATE_EXPECTED);
         return false;
     }
     if (!sound)
@@ -236,6 +237,7 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
                                        matched_column(&side, "currency")};
     prices->in_header = header_currency(prices, column[PRICE] >= 0 ? side.sheet.header.cell[column[PRICE]].text : "");
     tell_unread(&side);
+    sheet_date_order(&side.sheet, column[DATE], &prices->order, prices->builder->diags);
     const OfferColumns columns = {.price = column[PRICE],
                                   .shop = matched_column(&side, "shop"),
                                   .stock = matched_column(&side, "stock"),

@@ -6,12 +6,12 @@
 
 #include <string.h>
 
-#include "base/day.h"
 #include "base/number.h"
 #include "base/sort.h"
 #include "base/text.h"
 #include "cards/sheet/csv.h"
 #include "cards/sheet/header_words.h"
+#include "cards/sheet/sheet_dates.h"
 #include "cards/sheet/sheet_numbers.h"
 #include "model/case_edits.h"
 #include "model/sheets/matched_sheet.h"
@@ -52,7 +52,7 @@ enum { AT_CARD, AT_VERDICT, AT_DATE, AT_NOTE, AT_ALL = NOTES_COLUMNS };
 static const char *const note_header[AT_ALL] = {"card", "verdict", "date", "note"};
 
 static void read_note(const Instance *in, const Sheet *sheet, const SheetRow *row, const int column[AT_ALL],
-                      FeedbackNote *note, Diags *diags)
+                      DateOrder order, FeedbackNote *note, Diags *diags)
 {
     *note = (FeedbackNote){
         .line = row->line, .day = DAY_UNKNOWN, .date = "", .note = "", .verdict = row->cell[column[AT_VERDICT]].text};
@@ -65,8 +65,8 @@ static void read_note(const Instance *in, const Sheet *sheet, const SheetRow *ro
         return;
     const SheetCell *date = &row->cell[column[AT_DATE]];
     note->date = date->text;
-    if (!date_parse(date->text, &note->day))
-        sheet_report(sheet, column[AT_DATE], date, "a date such as 2026-03-31", diags);
+    if (!date_parse_by(date->text, order, &note->day))
+        sheet_report(sheet, column[AT_DATE], date, DATE_EXPECTED, diags);
 }
 
 static int by_card(const void *a, const void *b)
@@ -199,9 +199,11 @@ bool feedback_read(const Instance *instance, const char *path, Feedback *feedbac
     if (sheet_read_for(feedback->arena, instance->scenario->files, path, (SourcePos){0}, &notes, &sheet, diags) &&
         find_columns(&sheet, instance->model, column, diags)) {
         sheet_take_habits(&sheet, (size_t)column[AT_CARD], &instance->model->habits);
+        DateOrder order;
+        sheet_date_order(&sheet, column[AT_DATE], &order, diags);
         FeedbackNote *note = arena_alloc(feedback->arena, sheet.rows, sizeof *note);
         for (size_t k = 0; k < sheet.rows; k++)
-            read_note(instance, &sheet, &sheet.row[k], column, &note[k], diags);
+            read_note(instance, &sheet, &sheet.row[k], column, order, &note[k], diags);
         sort_stable(note, sheet.rows, sizeof *note, by_card);
         feedback->path = sheet.path;
         find_range(instance, feedback);
