@@ -11,6 +11,7 @@
 #include <stdint.h>
 
 #include "base/number.h"
+#include "explain/swaps/nearest.h"
 #include "explain/swaps/swap.h"
 
 static void judge(Ranging *ranging, int64_t margin)
@@ -28,6 +29,7 @@ static void judge(Ranging *ranging, int64_t margin)
 /* Pools that came up so far: one that does without a card, or has it, says what is lost at most, for every card. */
 typedef struct {
     int *copies; /* [cards] */
+    int64_t *x;  /* [columns] the same as a solution */
     int64_t fit;
 } Seen;
 
@@ -43,6 +45,7 @@ static void remember(const Explain *e, const Probe *probe, Pools *pools)
     seen->copies = mem_new(e->instance->cards->count + 1, sizeof *seen->copies);
     seen->fit = probe->low;
     explain_copies(e, probe->x, seen->copies);
+    seen->x = mem_copy(probe->x, (size_t)e->sides->columns, sizeof *seen->x);
 }
 
 static const Seen *best_seen(const Pools *pools, const Ranging *ranging)
@@ -69,6 +72,24 @@ static bool is_near_enough(const Ranging *ranging, int64_t margin)
     return ranging->loss.low > 0 && ranging->loss.high < margin &&
            ranging->loss.high - ranging->loss.low <= margin / 5 &&
            (ranging->loss.high < ranging->point || ranging->loss.low >= ranging->point);
+}
+
+/* Where nothing is lost: of the pools that are as good the one that changes least. */
+static void approach(Explain *e, Ranging *ranging, const Pools *pools)
+{
+    const int64_t fit = e->best.low;
+    if (ranging->kind != RANGING_INTERCHANGEABLE || exchange_changes(&ranging->exchange) <= 2)
+        return;
+    for (size_t k = 0; k < pools->count; k++) {
+        const Seen *seen = &pools->seen[k];
+        if (seen->fit != fit || (seen->copies[ranging->card] > 0) == ranging->in)
+            continue;
+        explain_force(e, ranging->card, ranging->in ? 0 : 1, ranging->in ? 0 : INT32_MAX);
+        exchange_release(&ranging->exchange);
+        nearest_exchange(e, fit, seen->x, &ranging->exchange);
+        explain_unforce(e, ranging->card);
+        return;
+    }
 }
 
 /* Looks for the best pool with the card forced, if less than margin is lost. */
@@ -239,8 +260,12 @@ void firmness_find(Explain *e, int runs, Rangings *f)
         prefer_one_swap(e, &f->ranging[k]);
         judge(&f->ranging[k], f->margin);
     }
-    for (size_t k = 0; k < pools.count; k++)
+    for (size_t k = 0; k < f->count; k++) /* when all are judged: with the effort that is left */
+        approach(e, &f->ranging[k], &pools);
+    for (size_t k = 0; k < pools.count; k++) {
         mem_free(pools.seen[k].copies);
+        mem_free(pools.seen[k].x);
+    }
     mem_free(pools.seen);
     if (f->scored)
         shake_scores(e, runs, f);

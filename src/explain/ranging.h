@@ -19,7 +19,8 @@ typedef struct {
     RangingKind kind;
     Range loss;        /* for RANGING_SURE only the low end may be known */
     int64_t point;     /* what its fit falls by with a point of power less, or rises by with one more if it is out */
-    Exchange exchange; /* for what was run, if a pool was found; instead of the answer's */
+    Exchange exchange; /* for what was run, if a pool was found; instead of the answer's; where nothing is
+                          lost the one with the fewest changes, as far as the effort reaches */
 } Ranging;
 
 typedef struct {
