@@ -9,6 +9,7 @@
 
 #include <cmocka.h>
 
+#include "support/desk.h"
 #include "support/run.h"
 #include "support/small_cases.h"
 
@@ -184,6 +185,30 @@ static void the_six_cases_are_sound(void **state)
     json_decref(root);
     folder_remove(folder);
     free(folder);
+}
+
+/* Cases in any script have files of their own names, and very long ones can be written. */
+static void files_are_called_as_cases(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "", "name,colours,power\nAnvil,rye,9\nBucket,rye,8\nCup,teal,1\n"), text[1200],
+         big[301];
+    memset(big, 'x', 300);
+    big[300] = '\0';
+    snprintf(text, sizeof text,
+             "model: model.yaml\ncards: [cards.csv]\ncases:\n  - {name: 少しの金, change: {size: 1}}\n"
+             "  - {name: \"\u00C9t\u00E9 / hiver\", change: {size: 1}}\n  - {name: %s, change: {size: 1}}\n",
+             big);
+    folder_print(folder, "scenario.yaml", text);
+    Run run;
+    desk_run(folder, &run, 0, WORDS("what-if", "scenario.yaml", "-o", "pools"));
+    run_forget(&run);
+    big[120] = '\0';
+    strcat(big, ".csv");
+    assert_true(folder_has(folder, "pools/少しの金.csv") && folder_has(folder, "pools/ete-hiver.csv"));
+    snprintf(text, sizeof text, "pools/%s", big);
+    assert_true(folder_has(folder, text));
+    desk_done(folder);
 }
 
 /* The demo's present pool: what is broken of its structure stands among the limits, counted by hand from the list
@@ -670,6 +695,7 @@ int main(void)
         cmocka_unit_test(some_steps_and_a_grid),
         cmocka_unit_test(steps_end_with_the_effort),
         cmocka_unit_test(the_six_cases_are_sound),
+        cmocka_unit_test(files_are_called_as_cases),
         cmocka_unit_test(structure_is_audited),
         cmocka_unit_test(threads_change_nothing),
         cmocka_unit_test(cases_change_candidates),

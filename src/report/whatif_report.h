@@ -42,7 +42,8 @@ bool draft_share(const WhatIf *what_if, const WhatIfCase *item, int64_t *dealt, 
 /* How many of the model's seats get their packs from the case's pool. */
 int seats_enough_for(const WhatIf *what_if, const WhatIfCase *item);
 
-/* "450 cards", "five forty" as part of a file's name: letters, digits and hyphens only. In the arena. */
+/* "450 cards", "five forty" as part of a file's name: letters of any script, digits, points and hyphens, cut where
+ * it is very long. In the arena. */
 const char *file_part(const char *name, Arena *arena);
 
 /* fit / cards, to hundredths: "8.88". */

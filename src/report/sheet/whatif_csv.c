@@ -9,17 +9,25 @@
 #include "programme/count/pool_summary.h"
 #include "report/whatif_report.h"
 
+#define FILE_PART 120 /* bytes: names of files end at some 250 */
+
 const char *file_part(const char *name, Arena *arena)
 {
     char *folded = text_fold(name);
     char *part = arena_strdup(arena, folded);
     size_t length = 0;
-    for (const char *c = folded; *c != '\0'; c++) {
-        bool plain = (*c >= 'a' && *c <= 'z') || (*c >= '0' && *c <= '9') || *c == '.';
-        if (plain)
-            part[length++] = *c;
-        else if (length > 0 && part[length - 1] != '-')
+    for (size_t at = 0, bytes; folded[at] != '\0'; at += bytes) {
+        const char c = folded[at];
+        bytes = text_character(folded + at);
+        const bool plain = (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '.' || bytes > 1;
+        if (length + bytes > FILE_PART)
+            break;
+        if (plain) {
+            memcpy(part + length, folded + at, bytes);
+            length += bytes;
+        } else if (length > 0 && part[length - 1] != '-') {
             part[length++] = '-';
+        }
     }
     while (length > 0 && (part[length - 1] == '-' || part[length - 1] == '.'))
         length--;
