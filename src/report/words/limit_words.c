@@ -153,8 +153,7 @@ const char *limit_slack_text(const LimitUse *use, Arena *arena)
     if (use->bounds.kind == BOUND_AVERAGE)
         return arena_printf(arena, "%s left in all", amount);
     return arena_printf(arena, "%s left%s", amount,
-                        use->is_protected && use->protected_total > use->total ? " after the rises it is protected from"
-                                                                               : "");
+                        use->is_protected && use->protected_total > use->total ? " after rises" : "");
 }
 
 static int64_t off_by(const LimitUse *use)
