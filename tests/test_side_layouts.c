@@ -606,6 +606,46 @@ static void what_shops_say_is_not_passed_over(void **state)
     desk_done(folder);
 }
 
+/* Only where it matters: conditions are asked for by `accept`, highs by `price_risk`, days by `stale`. */
+static void what_decides_is_not_passed_over(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *change, *told;
+    } scenario[] = {
+        {"accept: {condition: [new]}", "p.csv:1:12: notice: the column 'Zustand' is not read; if it is the condition,"},
+        {"accept: {language: [German]}",
+         "p.csv:1:20: notice: the column 'Sprache' is not read; if it is the language,"},
+        {"price_risk: {protect: 1}", "p.csv:1:28: notice: the column 'Max price' is not read; if it is the high,"},
+        {"stale: 30", "p.csv:1:38: notice: the column 'Datum' is not read; if it is the date,"},
+        {"headroom: 1%", NULL},
+    };
+    for (size_t k = 0; k < sizeof scenario / sizeof *scenario; k++) {
+        char more[200];
+        snprintf(more, sizeof more, "prices: [p.csv]\nchange: {%s}\n", scenario[k].change);
+        char *folder = told_folder(more);
+        folder_print(folder, "p.csv",
+                     "name,Preis,Zustand,Sprache,Max price,Datum\nAsh,3.00,worn,French,9,2020-01-31\n");
+        Run run;
+        desk_run(folder, &run, 0, WORDS("check", "scenario.yaml"));
+        if (scenario[k].told != NULL)
+            desk_expect_told(&run, 0, scenario[k].told);
+        else
+            assert_null(strstr(run.err, "is not read"));
+        run_forget(&run);
+        desk_done(folder);
+    }
+    char *folder = told_folder("tags: [t.csv, s.csv]\n");
+    folder_print(folder, "t.csv", "name,tag,Poids\nAsh,kites,3\n");
+    folder_print(folder, "s.csv", "name,Entscheidung\nAsh,ban\n");
+    expect_told(folder, WORDS("check", "scenario.yaml"), 0,
+                "t.csv:1:10: notice: the column 'Poids' is not read; if it is the weight, write columns: {weight: "
+                "\"Poids\"} into the model, else own: [\"Poids\"]");
+    expect_told(folder, WORDS("check", "scenario.yaml"), 0,
+                "s.csv:1:6: notice: the column 'Entscheidung' is not read; if it is the status,");
+    desk_done(folder);
+}
+
 static void a_list_without_columns_takes_no_money(void **state)
 {
     (void)state;
@@ -621,9 +661,11 @@ static void a_list_without_columns_takes_no_money(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(sheets_beside_the_cards_are_read_alike), cmocka_unit_test(what_stands_beside_cards_is_told),
-        cmocka_unit_test(what_shops_say_is_not_passed_over), cmocka_unit_test(headings_and_totals_stay),
-        cmocka_unit_test(a_list_without_columns_takes_no_money)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(sheets_beside_the_cards_are_read_alike),
+                                       cmocka_unit_test(what_stands_beside_cards_is_told),
+                                       cmocka_unit_test(what_shops_say_is_not_passed_over),
+                                       cmocka_unit_test(what_decides_is_not_passed_over),
+                                       cmocka_unit_test(headings_and_totals_stay),
+                                       cmocka_unit_test(a_list_without_columns_takes_no_money)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -223,6 +223,40 @@ static void mark_own(const MatchedSheet *side, bool *read)
     }
 }
 
+/* Would the answer be another one, if a column were read as the word? */
+static bool matters(const Model *model, const char *word)
+{
+    if (strcmp(word, "condition") == 0)
+        return model->accepts[ACCEPT_CONDITION] > 0;
+    if (strcmp(word, "language") == 0)
+        return model->accepts[ACCEPT_LANGUAGE] > 0;
+    if (strcmp(word, "high") == 0)
+        return model->protect > 0;
+    if (strcmp(word, "date") == 0)
+        return model->has_stale;
+    return strcmp(word, "low") != 0;
+}
+
+/* What stands under another word would be passed over in silence: a price could be of a card that the shop has not got,
+ * or in another currency, and a tag's weight be 1. */
+static void tell_unread(const MatchedSheet *side, const bool *read, const char *const *missing, size_t count)
+{
+    const Model *model = side->builder->instance->model;
+    char excerpt[TEXT_EXCERPT];
+    for (size_t k = 0; k < count; k++) {
+        const int column = matters(model, missing[k]) ? side_column(&side->sheet, model, missing[k]) : -1;
+        if (column < 0 || read[column] || by_words(missing[k]))
+            continue;
+        const SheetCell *header = &side->sheet.header.cell[column];
+        if (header_slip(header->text, missing, count) == NULL) /* else it is told */
+            diag_notice(
+                side->builder->diags, sheet_pos(&side->sheet, header),
+                "the column '%s' is not read; if it is the %s, write columns: {%s: \"%s\"} into the model, else own: "
+                "[\"%s\"]",
+                text_excerpt(excerpt, header->text), missing[k], missing[k], header->text, header->text);
+    }
+}
+
 static void tell_slips(const MatchedSheet *side, MatchedKind kind)
 {
     const char *missing[12];
@@ -244,6 +278,7 @@ static void tell_slips(const MatchedSheet *side, MatchedKind kind)
             missing[count++] = *word;
     }
     headers_tell_slips(&side->sheet, read, missing, count, true, side->builder->diags);
+    tell_unread(side, read, missing, count);
     mem_free(read);
 }
 

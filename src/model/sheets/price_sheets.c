@@ -202,27 +202,6 @@ static void note_lost_high(Prices *prices, const MatchedSheet *side, int column,
     prices->highs_lost++;
 }
 
-/* What a shop says of its offers under another word would be passed over in silence: the price could be of a card that
- * it has not got, or in another currency. */
-static void tell_unread(const MatchedSheet *side)
-{
-    static const char *const word[] = {"currency", "shop", "stock"};
-    const Model *model = side->builder->instance->model;
-    char excerpt[TEXT_EXCERPT];
-    for (size_t k = 0; k < sizeof word / sizeof *word; k++) {
-        const int column =
-            mapped_column(&side->sheet, model, word[k]) >= 0 ? -1 : side_column(&side->sheet, model, word[k]);
-        if (column < 0)
-            continue;
-        const SheetCell *header = &side->sheet.header.cell[column];
-        diag_notice(
-            side->builder->diags, sheet_pos(&side->sheet, header),
-            "the column '%s' is not read; if it is the %s, write columns: {%s: \"%s\"} into the model, else own: "
-            "[\"%s\"]",
-            text_excerpt(excerpt, header->text), word[k], word[k], header->text, header->text);
-    }
-}
-
 static void read_price_sheet(Prices *prices, const PathAt *path)
 {
     MatchedSheet side;
@@ -236,7 +215,6 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
                                        matched_column(&side, "high"), matched_column(&side, "date"),
                                        matched_column(&side, "currency")};
     prices->in_header = header_currency(prices, column[PRICE] >= 0 ? side.sheet.header.cell[column[PRICE]].text : "");
-    tell_unread(&side);
     sheet_date_order(&side.sheet, column[DATE], &prices->order, prices->builder->diags);
     const OfferColumns columns = {.price = column[PRICE],
                                   .shop = matched_column(&side, "shop"),
