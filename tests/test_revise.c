@@ -47,6 +47,25 @@ static void swaps_begin_from_what_mends(void **state)
     }
 }
 
+/* Nothing has to leave a pool that is too small, yet the swaps start from what fills it. */
+static void swaps_of_a_small_pool_begin_when_it_is_full(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "pool: pool.csv\n", "name,colours,power\nAnvil,rye,5\nBucket,rye,4\nCandle,rye,7\n");
+    folder_print(folder, "pool.csv", "name\nBucket\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "--swaps", "1"));
+    desk_expect(run.out, "it breaks 1 limit: no card must leave to repair that.\n");
+    desk_expect(run.out, "Once every limit is met: the swaps worth most, one after the other\n");
+    desk_expect(run.out, "  1  Bucket  Anvil   +1");
+    desk_expect(run.out, "  They start from the pool that --swaps 0 shows.\n");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "--swaps", "0"));
+    desk_expect(run.out, "With none out: 1 in, fit 11,");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 static void no_card_out_is_none(void **state)
 {
     (void)state;
@@ -68,6 +87,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(swaps_begin_from_what_mends),
         cmocka_unit_test(no_card_out_is_none),
+        cmocka_unit_test(swaps_of_a_small_pool_begin_when_it_is_full),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -16,6 +16,7 @@ typedef struct {
     const RevisePlan *plan;
     const Style *style;
     bool full;
+    bool kept; /* the pool that is revised keeps every limit */
     Text *out;
     Arena *arena;
 } Screen;
@@ -25,11 +26,12 @@ static const char *at_most(const Screen *s, const Answer *a)
     return a->status == ANSWER_BEST ? "best" : a->has_bound ? format_number(s->arena, a->bound) : "-";
 }
 
-static void add_present(const Screen *s)
+static void add_present(Screen *s)
 {
     PoolCheck check;
     pool_check(s->in, s->all->present->copies, &check);
     const size_t broken = pool_broken_limits(&check);
+    s->kept = check.kept;
     const char *pool = s->in->scenario->pool.path, *path = s->all->present->path;
     text_printf(s->out, "The %s (%s) has %s and fit %s; ", /* a list of the command line is not the present pool */
                 pool != NULL && strcmp(pool, path) == 0 ? "present pool" : "list", path,
@@ -176,11 +178,11 @@ static void add_ranks(const Screen *s)
         table_add(table, format_money(s->arena, swap->spent));
     }
     style_heading(s->out, s->style,
-                  s->all->least_swaps > 0 ? "Once every limit is met: the swaps worth most, one after the other"
-                                          : "The swaps worth most, one after the other");
+                  s->kept ? "The swaps worth most, one after the other"
+                          : "Once every limit is met: the swaps worth most, one after the other");
     table_print(table, s->out, s->style);
     table_free(table);
-    if (s->all->least_swaps > 0)
+    if (!s->kept)
         text_printf(s->out, "  They start from the pool that --swaps %d shows.\n", s->all->least_swaps);
     if (gains_rise(s->all))
         text_add(s->out, "  Some are worth more than the one before, which made them possible or worth more.\n");
@@ -313,7 +315,7 @@ static void add_money(const Screen *s)
 void revise_text(const Instance *instance, const Revision *revision, const RevisePlan *plan, const RevisedFiles *files,
                  const Explained *why, bool full, const Style *style, Text *out)
 {
-    Screen s = {instance, revision, plan, style, full, out, arena_new()};
+    Screen s = {instance, revision, plan, style, full, true, out, arena_new()};
     add_present(&s);
     add_ranks(&s); /* first: it is what one would do by hand */
     if (revision->impossible) {
