@@ -235,6 +235,12 @@ static const Style styles[] = {
      "name colours kind price",
      NULL,
      {"skip totals=yes", "skip headings=yes"}},
+    {"totals in more words",
+     "Card,Colour,Kind,Copies\nAsh Kiln,fen,rig,2\nBee Yard,clay,tool,2\nTotal so far,,,4\nCoal Cart,fen,rig,1\n"
+     "Dusk,fen,rig,1\nTotal for fen,,,4\n",
+     "name colours kind copies",
+     NULL,
+     {"skip totals=yes"}},
     {"names of a list",
      "Card,Colour\n- Ash Kiln,fen\n- Bee Yard,clay\n- Coal Cart,fen\n",
      "name colours",

@@ -330,7 +330,7 @@ bool word_is_total(const char *text)
         "gesamt",   "zwischensumme", "somme",      "suma",     "somma",       "totale",   "totaal",       "summa",
         "totalt",   "razem",         "celkem",     "soucet",   "osszesen",    "moyenne",  "durchschnitt", "mittelwert",
         "promedio", "media",         "gemiddelde", "medel",    "srednia",     "prumer",   "atlag"};
-    static const char *const behind[] = {"of", "cards", "price", "prices", "cost", "value", "all"};
+    static const char *const behind[] = {"of", "for ", "so far", "cards", "price", "prices", "cost", "value", "all"};
     const size_t digits = strspn(text, "0123456789");
     if (digits > 0 && text[digits] == ' ' && word_is_list(text + digits + 1) &&
         strpbrk(text + digits, "0123456789") == NULL)
