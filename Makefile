@@ -5,7 +5,7 @@
 #   make test       installs what is missing, builds, runs all tests (also under sanitizers and with clang)
 #   make check      the tests alone, nothing installed;  make test-NAME  one of them (tests/test_NAME.c)
 #   make soak       random scenarios by the thousand against what explanations say (POOLWRIGHT_SCENARIOS, POOLWRIGHT_SEED)
-#   make fuzz       changed workbooks by the thousand, read under sanitizers (SECONDS=60 SEED=1)
+#   make fuzz       changed workbooks and sheets of text by the thousand, read under sanitizers (SECONDS=60 SEED=1)
 #   make teeth      deliberate faults, each of which a test must catch (FAULTS="NAME ..." for some of them)
 #   make page       the optimiser as WebAssembly, which `poolwright page` puts into the page: build/page/engine.wasm.gz, engine.js
 #   make test-page  the page's tests: the engine against the program, the page in a browser (installs what is missing)
@@ -153,12 +153,13 @@ test-%: $(BUILD)/poolwright $(PRELOADS) $(BUILD)/tests/test_%
 soak: all tests
 	sh tests/soak $(BUILD)
 
-# Committed workbooks, changed at random (tests/fuzz_workbook.c).
+# Committed workbooks and sheets of text, changed at random (tests/fuzz_workbook.c, tests/fuzz_text.c).
 SECONDS ?= 60
 SEED ?= 1
 fuzz:
-	$(MAKE) BUILD=build/sanitised OPTIMISE='-O1 -g1' VARIANT_FLAGS='-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer' build/sanitised/tests/fuzz_workbook
+	$(MAKE) BUILD=build/sanitised OPTIMISE='-O1 -g1' VARIANT_FLAGS='-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer' build/sanitised/tests/fuzz_workbook build/sanitised/tests/fuzz_text
 	build/sanitised/tests/fuzz_workbook $(SECONDS) $(SEED)
+	build/sanitised/tests/fuzz_text $(SECONDS) $(SEED)
 
 teeth: all tests
 	perl tests/run-teeth $(BUILD) $(FAULTS)
