@@ -10,7 +10,7 @@
 
 #include "base/number.h"
 #include "base/text.h"
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 #include "cards/workbook/archive.h"
 #include "support/run.h"
 

@@ -11,7 +11,7 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 #include "support/run.h"
 
 typedef struct {

@@ -8,7 +8,7 @@
 
 #include <cmocka.h>
 
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 #include "support/run.h"
 
 enum { FAMILIES = 64, COLOURS = 4 };

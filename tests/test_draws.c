@@ -12,6 +12,7 @@
 #include <gsl/gsl_randist.h>
 
 #include "base/draw.h"
+#include "base/number.h"
 #include "support/run.h"
 
 static double draw_exactly(const Draw *draw, int k)
@@ -93,11 +94,11 @@ static void every_draw_is_counted(void **state)
                     expect_near(draw_at_least(&draw, k), (double)some / (double)every, 1e-15);
                     expect_near(draw_exactly(&draw, k), (double)(some - more) / (double)every, 1e-15);
                     /* A share that is met to the last digit, and one just above it. */
-                    const int64_t share = some * CHANCE_WHOLE / every;
+                    const int64_t share = some * PERCENT_ONE / every;
                     if (k <= marked && k <= drawn) {
                         assert_int_equal(draw_sure(&draw, share) >= k, true);
                         assert_int_equal(draw_sure(&draw, share + 1) >= k,
-                                         k == 0 || some * CHANCE_WHOLE >= (share + 1) * every);
+                                         k == 0 || some * PERCENT_ONE >= (share + 1) * every);
                     }
                 }
 }
@@ -114,7 +115,7 @@ static void the_least_is_counted(void **state)
                     for (int marked = all; marked >= 0; marked--) {
                         int64_t some, every;
                         count_draws(all, marked, drawn, k, &some, &every);
-                        if (some * CHANCE_WHOLE >= shares[s] * every)
+                        if (some * PERCENT_ONE >= shares[s] * every)
                             least = marked;
                     }
                     assert_int_equal(draw_least_marked(all, drawn, k, shares[s]), least);

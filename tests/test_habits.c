@@ -9,6 +9,7 @@
 #include <cmocka.h>
 
 #include "cards/habits.h"
+#include "cards/names/counts.h"
 #include "support/run.h"
 
 #define MODEL                                                                                                          \

@@ -10,7 +10,7 @@
 
 #include "base/files/file_draft.h"
 #include "base/text.h"
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 #include "support/packed.h"
 #include "support/run.h"
 

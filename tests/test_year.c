@@ -14,7 +14,7 @@
 #include <cmocka.h>
 
 #include "base/number.h"
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 #include "support/run.h"
 
 #define CARDS_MOST 2000

@@ -175,7 +175,7 @@ double draw_at_least(const Draw *d, int k)
 static bool reaches(const Draw *d, int k, int64_t share)
 {
     Whole some = ways(d, k), every = choose(d->all, d->drawn);
-    multiply(&some, (uint64_t)CHANCE_WHOLE);
+    multiply(&some, (uint64_t)PERCENT_ONE);
     multiply(&every, (uint64_t)share);
     const bool good = compare(&some, &every) >= 0;
     mem_free(some.word);

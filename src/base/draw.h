@@ -7,8 +7,6 @@
 #include <stddef.h>
 #include <stdint.h>
 
-#define CHANCE_WHOLE INT64_C(100000) /* 100 % in thousandths of a percent */
-
 /* A draft: every seat opens `packs` packs of pack_size cards, one after the other; takes a card of each pack and passes
  * the rest on to the next seat, until all are taken. */
 typedef struct {

@@ -4,6 +4,8 @@
 
 #include "base/number.h"
 #include "base/text.h"
+#include "cards/names/counts.h"
+#include "cards/sheet/header_words.h"
 #include "cards/sheet/reading.h"
 #include "cards/status.h"
 
@@ -331,8 +333,7 @@ static bool parse_score(Reading *reading, const KnownColumn *known, int64_t *pow
     if (!scores_alike(reading->scored->text, cell->text)) {
         char excerpt[TEXT_EXCERPT], expected[TEXT_EXCERPT + 60];
         snprintf(expected, sizeof expected, "a number that is out of as much as '%s' in %s %d",
-                 text_excerpt(excerpt, reading->scored->text), reading->sheet->workbook ? "row" : "line",
-                 reading->scored->line);
+                 text_excerpt(excerpt, reading->scored->text), sheet_line_word(reading->sheet), reading->scored->line);
         return reading_wrong(reading, expected, "");
     }
     const size_t end = score_end(cell->text);
@@ -427,10 +428,10 @@ static bool parse_copies(Reading *reading, const KnownColumn *known, Line *line)
 
 static bool parse_owned(Reading *reading, const KnownColumn *known, Line *line)
 {
-    bool yes;
-    if (!sheet_yes_no(reading->cell->text, &yes))
+    const int yes = word_says_yes(reading->cell->text);
+    if (yes < 0)
         return parse_whole(reading, known, 0, COPIES_MAX, &line->card.owned);
-    line->card.owned = yes ? 1 : 0;
+    line->card.owned = yes;
     return true;
 }
 

@@ -251,12 +251,10 @@ static Role united(Role a, Role b)
 bool tags_parse_role(Reading *reading, Role *role)
 {
     const char *text = reading->cell->text;
-    bool yes;
-    if (habits_blank(reading->habits, text) || habits_no_role(reading->habits, text))
+    const int yes = word_says_yes(text);
+    if (habits_blank(reading->habits, text) || habits_no_role(reading->habits, text) || yes == 0)
         return true;
-    const bool marked = sheet_yes_no(text, &yes);
-    if (marked && !yes)
-        return true;
+    const bool marked = yes == 1;
     Role said = habits_role(reading->habits, marked ? reading->header : text);
     if (said == ROLE_NONE && marked)
         said = word_as_role(reading->header);
@@ -338,12 +336,12 @@ bool tags_parse_theme(Reading *reading, const char *theme)
             word_weight = grade->value;
             kind = WORD_WEIGHT;
         }
-        bool mark;
-        if (sheet_yes_no(word, &mark) && !mark && words == 0 && rest[size] == '\0') { /* no tag */
+        const int yes = word_says_yes(word);
+        if (yes == 0 && words == 0 && rest[size] == '\0') { /* no tag */
             mem_free(word);
             return true;
         }
-        mark = mark || habits_no_role(reading->habits, word); /* it says no more than an x */
+        const bool mark = yes == 1 || habits_no_role(reading->habits, word); /* it says no more than an x */
         if (kind == WORD_OTHER && !mark) {
             wrong_theme_cell(reading, &grades, expected, word);
             mem_free(word);

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/sort.h"
+#include "cards/names/counts.h"
 #include "intake/intake_inner.h"
 
 /* ---- lines that are no cards ---- */

@@ -7,6 +7,7 @@
 #include "base/sort.h"
 #include "base/text.h"
 #include "cards/habits.h"
+#include "cards/names/counts.h"
 #include "cards/sheet/sheet_dates.h"
 #include "cards/sheet/sheet_numbers.h"
 

@@ -4,8 +4,8 @@
 
 #include <stdint.h>
 
-#include "cards/sheet/csv.h"
 #include "cards/sheet/header_words.h"
+#include "cards/sheet/sheet.h"
 
 /* How many cells of a column are what. Words for nothing count as `nothing` and in no other number. */
 typedef struct {

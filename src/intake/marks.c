@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "cards/names/counts.h"
 #include "cards/sheet/sheet_numbers.h"
 #include "intake/intake_inner.h"
 

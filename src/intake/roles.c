@@ -4,6 +4,7 @@
 
 #include "base/sort.h"
 #include "base/text.h"
+#include "cards/names/counts.h"
 #include "intake/intake_inner.h"
 
 #define SURE 200 /* a header of one of the field's words over cells that could be it */

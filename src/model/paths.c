@@ -7,7 +7,7 @@
 #include <unistd.h>
 
 #include "base/files/file.h"
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 
 /* Takes every "folder/../" out of the text. */
 static void collapse(char *text)

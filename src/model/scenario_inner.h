@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_MODEL_SCENARIO_INNER_H
 #define POOLWRIGHT_MODEL_SCENARIO_INNER_H
 
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 #include "model/model_files.h"
 #include "model/scenario.h"
 

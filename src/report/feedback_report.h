@@ -4,7 +4,7 @@
 
 #include <jansson.h>
 
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 #include "report/layout/table.h"
 #include "whatif/powers/feedback.h"
 

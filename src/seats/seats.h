@@ -5,11 +5,12 @@
 #define POOLWRIGHT_SEATS_SEATS_H
 
 #include "base/draw.h"
+#include "base/number.h"
 #include "model/desk/scouting.h"
 #include "model/instance/instance.h"
 
-#define SEEN_MOST 12                       /* chances are told of at least 1 to so many cards */
-#define SURE_SHARE (CHANCE_WHOLE / 10 * 9) /* what nine seats of ten see */
+#define SEEN_MOST 12                      /* chances are told of at least 1 to so many cards */
+#define SURE_SHARE (PERCENT_ONE / 10 * 9) /* what nine seats of ten see */
 
 /* What a seat sees of some cards of the pool. */
 typedef struct {

@@ -11,8 +11,9 @@
 #include "base/memory.h"
 #include "base/number.h"
 #include "base/text.h"
-#include "cards/sheet/csv.h"
+#include "cards/names/counts.h"
 #include "cards/sheet/header_words.h"
+#include "cards/sheet/sheet.h"
 
 #define CELLS_MOST 64
 #define GAMES_MOST 1000000

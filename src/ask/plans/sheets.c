@@ -1,7 +1,7 @@
 /* sheets.c - the cells of a file's sheets: see ask_sheets in ask.h. */
 #include "ask/ask.h"
 #include "ask/line.h"
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 #include "whatif/powers/feedback.h"
 
 static json_t *row_json(const SheetRow *row)

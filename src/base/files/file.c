@@ -63,8 +63,7 @@ bool file_is_same(const char *a, const char *b)
 
 char *file_nearest(const char *path, bool *folder_there)
 {
-    const char *slash = strrchr(path, '/');
-    const char *name = slash == NULL ? path : slash + 1;
+    const char *name = path_last(path);
     Text found = {0};
     text_add_n(&found, path, (size_t)(name - path));
     struct dirent **entry = NULL;

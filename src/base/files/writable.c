@@ -108,18 +108,12 @@ char *folder_of(const char *path)
     return folder;
 }
 
-static const char *last_part(const char *path)
-{
-    const char *slash = strrchr(path, '/');
-    return slash != NULL ? slash + 1 : path;
-}
-
 /* Neither is there: one name in one folder. */
 static bool would_be_same(const char *a, const char *b)
 {
     char *first = folder_of(a), *second = folder_of(b);
     const bool same =
-        strcmp(last_part(a), last_part(b)) == 0 && (strcmp(first, second) == 0 || file_is_same(first, second));
+        strcmp(path_last(a), path_last(b)) == 0 && (strcmp(first, second) == 0 || file_is_same(first, second));
     mem_free(first);
     mem_free(second);
     return same;

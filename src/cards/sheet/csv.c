@@ -1,4 +1,4 @@
-/* csv.c - sheets: from bytes to a table of cells.
+/* csv.c - text as a sheet: from bytes to a table of cells.
  *
  * The grammar is RFC 4180, section 2, as libcsv's strict mode reads it (blanks around quotes are let pass). libcsv
  * knows no places; so the file is fed in pieces that each end with a separator, a quote or a line end. Fields and
@@ -7,7 +7,7 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "cards/sheet/encoding.h"
+#include "cards/sheet/csv.h"
 #include "cards/names/titles.h"
 #include "cards/sheet/sheet_table.h"
 
@@ -74,8 +74,7 @@ static void on_field(void *text, size_t length, void *data)
     }
     SourcePos at = place(reader, quoted ? start + 1 : start);
     reader->field = reader->end;
-    if (length > 1 && content[0] == '\'' && strchr("=+-@", content[1]) != NULL &&
-        content[1] != '\0') { /* our own guard against formulas */
+    if (cell_is_guarded(content, length)) {
         content++;
         length--;
         at.column++;

@@ -7,7 +7,7 @@
 #include <stddef.h>
 
 #include "cards/role.h"
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 
 /* What a column may be; HOLDS_OWN is one of the user's own. In the order of field_name. */
 typedef enum {

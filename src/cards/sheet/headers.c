@@ -58,9 +58,7 @@ bool sheet_is_written(const Sheet *sheet)
 
 bool header_is_listed(const Sheet *sheet, size_t column)
 {
-    char *folded = text_fold(sheet->header.cell[column].text);
-    const long known = text_find(folded, list_columns, LIST_COLUMNS);
-    mem_free(folded);
+    const long known = text_find(sheet->header.cell[column].text, list_columns, LIST_COLUMNS);
     if (known <= 0 || (size_t)known == LIST_COLUMNS - 1)
         return known >= 0;
     const int first = sheet_column(sheet, list_columns[0]), last = sheet_column(sheet, list_columns[LIST_COLUMNS - 1]);
@@ -270,10 +268,7 @@ static bool report_shared_header(const Reading *reading)
 
 static bool is_mapped(const CardVocabulary *vocabulary, const char *header)
 {
-    char *folded = text_fold(header);
-    const bool found = text_find(folded, vocabulary->map_header, vocabulary->maps) >= 0;
-    mem_free(folded);
-    return found;
+    return text_find(header, vocabulary->map_header, vocabulary->maps) >= 0;
 }
 
 /* Several columns of colours, powers, tags or roles are read together, where the model names them all. */

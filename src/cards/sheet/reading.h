@@ -3,8 +3,8 @@
 #define POOLWRIGHT_CARDS_SHEET_READING_H
 
 #include "cards/cards.h"
-#include "cards/sheet/csv.h"
 #include "cards/names/names.h"
+#include "cards/sheet/sheet.h"
 #include "cards/sheet/sheet_dates.h"
 #include "cards/sheet/sheet_numbers.h"
 

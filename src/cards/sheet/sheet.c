@@ -5,9 +5,8 @@
 
 #include "base/files/file.h"
 #include "base/text.h"
+#include "cards/sheet/csv.h"
 #include "cards/sheet/header_words.h"
-#include "cards/sheet/encoding.h"
-#include "cards/sheet/sheet_table.h"
 #include "cards/workbook/workbook.h"
 
 SourcePos sheet_pos(const Sheet *sheet, const SheetCell *cell)
@@ -50,11 +49,9 @@ bool sheet_decimal_comma(const Sheet *sheet)
     return sheet->decimal == DECIMAL_BY_SEPARATOR ? sheet->separator != ',' : sheet->decimal == DECIMAL_COMMA;
 }
 
-bool sheet_yes_no(const char *text, bool *yes)
+const char *sheet_line_word(const Sheet *sheet)
 {
-    const int said = word_says_yes(text);
-    *yes = said == 1;
-    return said >= 0;
+    return sheet->workbook ? "row" : "line";
 }
 
 void sheet_take_habits(Sheet *sheet, size_t name, const Habits *habits)

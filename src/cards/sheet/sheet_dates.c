@@ -27,7 +27,7 @@ static void report_both(const Sheet *sheet, int column, const SheetCell *days, c
         "column '%s': found '%s', where the %s stands first, but in '%s' in %s %d it is the %s; expected one order "
         "in the whole column, or dates such as 2026-03-31",
         text_excerpt(header, sheet->header.cell[column].text), text_excerpt(found, second->text),
-        first_word[days_before], text_excerpt(before, first->text), sheet->workbook ? "row" : "line", first->line,
+        first_word[days_before], text_excerpt(before, first->text), sheet_line_word(sheet), first->line,
         first_word[!days_before]);
 }
 
@@ -57,7 +57,7 @@ static void tell_order(const Sheet *sheet, const SheetCell *doubtful, const Shee
     date_parse_by(doubtful->text, order, &day);
     diag_remark(diags, sheet_pos(sheet, doubtful), "'%s' is read as %s, since '%s' in %s %d has the %s first",
                 text_excerpt(found, doubtful->text), date_text(arena, day), text_excerpt(other, says->text),
-                sheet->workbook ? "row" : "line", says->line, first_word[order]);
+                sheet_line_word(sheet), says->line, first_word[order]);
     arena_free(arena);
 }
 

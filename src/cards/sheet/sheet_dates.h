@@ -4,7 +4,7 @@
 #define POOLWRIGHT_CARDS_SHEET_SHEET_DATES_H
 
 #include "base/day.h"
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 
 #define DATE_EXPECTED "a date such as 2026-03-31 or 31.03.2026"
 

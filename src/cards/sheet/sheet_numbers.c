@@ -4,6 +4,8 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "cards/names/counts.h"
+#include "cards/sheet/header_words.h"
 
 #define LONGEST 64 /* no number has more characters */
 
@@ -120,12 +122,9 @@ bool scores_alike(const char *a, const char *b)
 
 bool sheet_copies(const Sheet *sheet, const char *text, int *copies)
 {
-    const int counted = counted_copies(text);
-    bool yes;
-    int64_t number = counted;
-    if (counted < 0 && sheet_yes_no(text, &yes))
-        number = yes ? 1 : 0;
-    else if (counted < 0 && number_parse(text, 0, sheet_decimal_comma(sheet), &number) != NUMBER_OK)
+    const int counted = counted_copies(text), yes = word_says_yes(text);
+    int64_t number = counted >= 0 ? counted : yes;
+    if (number < 0 && number_parse(text, 0, sheet_decimal_comma(sheet), &number) != NUMBER_OK)
         return false;
     if (number < 0 || number > COPIES_MAX)
         return false;

@@ -4,7 +4,7 @@
 #define POOLWRIGHT_CARDS_SHEET_SHEET_NUMBERS_H
 
 #include "base/number.h"
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 
 NumberForm sheet_number_form(const Sheet *sheet);
 

@@ -25,6 +25,11 @@ const char *separator_name(char separator)
     return separator == '\t' ? "a tab" : separator == ';' ? "';'" : "','";
 }
 
+bool cell_is_guarded(const char *text, size_t length)
+{
+    return length > 1 && text[0] == '\'' && memchr("=+-@", text[1], 4) != NULL;
+}
+
 static void report_surplus(const SheetTable *table)
 {
     const size_t expected = table->sheet->header.cells;
@@ -70,11 +75,6 @@ static bool all_blank(const SheetTable *table)
     return true;
 }
 
-static const char *line_word(const Sheet *sheet)
-{
-    return sheet->workbook ? "row" : "line";
-}
-
 /* A line such as "My list;;;"? */
 static bool holds_one_text(const SheetRow *row, size_t cells_least)
 {
@@ -93,7 +93,7 @@ static void report_title(SheetTable *table, int below)
         table->diags, sheet_pos(sheet, &sheet->header.cell[0]),
         "found only '%s' in the first %s, expected the names of the columns; if they stand in %s %d, delete what is "
         "above",
-        text_excerpt(excerpt, sheet->header.cell[0].text), line_word(sheet), line_word(sheet), below);
+        text_excerpt(excerpt, sheet->header.cell[0].text), sheet_line_word(sheet), sheet_line_word(sheet), below);
     table->failed = true;
 }
 
@@ -185,7 +185,8 @@ static bool check_headers(const SheetTable *table)
                 char excerpt[TEXT_EXCERPT];
                 diag_error(table->diags, sheet_pos(sheet, &sheet->row[row].cell[i]),
                            "found '%s' in a column without a header, expected a header in %s %d",
-                           text_excerpt(excerpt, sheet->row[row].cell[i].text), line_word(sheet), sheet->header.line);
+                           text_excerpt(excerpt, sheet->row[row].cell[i].text), sheet_line_word(sheet),
+                           sheet->header.line);
                 break;
             }
     for (size_t i = 0; i < width; i++)

@@ -3,8 +3,7 @@
 #ifndef POOLWRIGHT_CARDS_SHEET_SHEET_TABLE_H
 #define POOLWRIGHT_CARDS_SHEET_SHEET_TABLE_H
 
-#include "cards/sheet/csv.h"
-#include "cards/sheet/encoding.h"
+#include "cards/sheet/sheet.h"
 
 typedef struct {
     Arena *arena;
@@ -25,8 +24,7 @@ bool sheet_table_finish(SheetTable *table);
 /* The rows go to the arena. */
 void sheet_table_release(SheetTable *table);
 const char *separator_name(char separator); /* "a tab", "';'" */
-
-/* Reads text as a sheet whose path is known (csv.c). False with errors. */
-bool csv_read(Arena *arena, const Decoded *text, Sheet *sheet, Diags *diags);
+/* Does the cell begin with the apostrophe of sheets of ours, before = + - or @, a guard against formulas? */
+bool cell_is_guarded(const char *text, size_t length);
 
 #endif

@@ -3,7 +3,7 @@
 #define POOLWRIGHT_CARDS_WORKBOOK_GRID_H
 
 #include "base/files/file.h"
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 
 typedef struct {
     int row, column;  /* from 1 */

@@ -107,19 +107,6 @@ static const char *time_text(Arena *arena, const char *value)
     return arena_strdup(arena, value);
 }
 
-/* "2026-03-31T12:30:00.5": a blank between day and time; no time where it is midnight. */
-static const char *date_text(Arena *arena, const char *value)
-{
-    char *copy = arena_strdup(arena, value), *mark = strchr(copy, 'T');
-    if (mark == NULL)
-        return copy;
-    *mark = ' ';
-    mark[strspn(mark, " 0123456789:")] = '\0';
-    if (xml_is(mark, " 00:00:00"))
-        *mark = '\0';
-    return copy;
-}
-
 static const char *typed_value(Reader *reader, const char **attribute)
 {
     const char *type = xml_attribute(attribute, "value-type"), *value = xml_attribute(attribute, "value");
@@ -132,7 +119,7 @@ static const char *typed_value(Reader *reader, const char **attribute)
     if (xml_is(type, "percentage") && value != NULL)
         return value_number(reader->arena, value, FORMAT_PERCENT, false);
     if (xml_is(type, "date") && date != NULL)
-        return date_text(reader->arena, date);
+        return value_date(reader->arena, date);
     if (xml_is(type, "time") && time != NULL)
         return time_text(reader->arena, time);
     if (xml_is(type, "boolean") && flag != NULL)

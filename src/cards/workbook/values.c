@@ -7,7 +7,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/day.h"
 #include "base/text.h"
+#include "cards/sheet/sheet_table.h"
 
 /* ---- formats ---- */
 
@@ -68,7 +70,7 @@ CellFormat format_built_in(long id)
 const char *value_text(Arena *arena, const char *text, size_t length)
 {
     const char *start = text_trim(text, &length);
-    if (length > 1 && start[0] == '\'' && strchr("=+-@", start[1]) != NULL) {
+    if (cell_is_guarded(start, length)) {
         start++;
         length--;
     }
@@ -135,19 +137,6 @@ static void add_number(Text *out, double value, int shift)
 
 /* ---- dates ---- */
 
-/* Days since 1970-01-01 in the calendar of today: H. Hinnant, "chrono-compatible low-level date algorithms". */
-static void add_day(Text *out, int64_t day)
-{
-    const int64_t z = day + 719468, era = (z >= 0 ? z : z - 146096) / 146097;
-    const int64_t of_era = z - era * 146097;
-    const int64_t year_of_era = (of_era - of_era / 1460 + of_era / 36524 - of_era / 146096) / 365;
-    const int64_t of_year = of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
-    const int64_t shifted = (5 * of_year + 2) / 153, month = shifted < 10 ? shifted + 3 : shifted - 9;
-    const int64_t year = year_of_era + era * 400 + (month <= 2);
-    text_printf(out, "%04lld-%02lld-%02lld", (long long)year, (long long)month,
-                (long long)(of_year - (153 * shifted + 2) / 5 + 1));
-}
-
 static void add_time(Text *out, int64_t seconds)
 {
     text_printf(out, "%02lld:%02lld:%02lld", (long long)(seconds / 3600), (long long)(seconds / 60 % 60),
@@ -159,7 +148,7 @@ static void add_time(Text *out, int64_t seconds)
 
 /* Serial numbers of days (ECMA-376 part 1, 18.17.4.1). The calendar from 1900 has a 29th of February in 1900 (60),
  * so days before it are numbered one less. */
-static bool add_date(Text *out, double serial, bool from_1904, bool time_only)
+static bool add_date(Arena *arena, Text *out, double serial, bool from_1904, bool time_only)
 {
     if (!(serial >= 0 && serial <= LAST_SERIAL))
         return false;
@@ -168,12 +157,24 @@ static bool add_date(Text *out, double serial, bool from_1904, bool time_only)
         add_time(out, seconds);
         return true;
     }
-    add_day(out, whole - (from_1904 ? 24107 : whole < 60 ? 25568 : 25569));
+    text_add(out, date_text(arena, (int)whole - (from_1904 ? 24107 : whole < 60 ? 25568 : 25569)));
     if (seconds % DAY_SECONDS != 0) {
         text_add_char(out, ' ');
         add_time(out, seconds % DAY_SECONDS);
     }
     return true;
+}
+
+const char *value_date(Arena *arena, const char *stored)
+{
+    char *copy = arena_strdup(arena, stored), *mark = strchr(copy, 'T');
+    if (mark == NULL)
+        return copy;
+    *mark = ' ';
+    mark[strspn(mark, " 0123456789:")] = '\0';
+    if (strcmp(mark, " 00:00:00") == 0)
+        *mark = '\0';
+    return copy;
 }
 
 const char *value_number(Arena *arena, const char *stored, CellFormat format, bool from_1904)
@@ -183,8 +184,8 @@ const char *value_number(Arena *arena, const char *stored, CellFormat format, bo
     if (end == stored || *end != '\0' || !isfinite(value))
         return value_text(arena, stored, strlen(stored));
     Text out = {0};
-    const bool is_date =
-        (format == FORMAT_DATE || format == FORMAT_TIME) && add_date(&out, value, from_1904, format == FORMAT_TIME);
+    const bool is_date = (format == FORMAT_DATE || format == FORMAT_TIME) &&
+                         add_date(arena, &out, value, from_1904, format == FORMAT_TIME);
     if (!is_date)
         add_number(&out, value, format == FORMAT_PERCENT ? 2 : 0);
     if (format == FORMAT_PERCENT)

@@ -4,7 +4,7 @@
 #ifndef POOLWRIGHT_CARDS_WORKBOOK_WORKBOOK_H
 #define POOLWRIGHT_CARDS_WORKBOOK_WORKBOOK_H
 
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 
 /* Does the file begin as a workbook, or as one of a kind that is refused: packed archives, old files, web pages? */
 bool workbook_is(const char *bytes, size_t length);

@@ -153,16 +153,6 @@ static const char *shared_text(Xml *xml)
     return NULL;
 }
 
-/* "2026-03-31T12:00:00": as dates with a time stand in sheets. */
-static const char *stored_date(Arena *arena, const char *text)
-{
-    char *copy = arena_strdup(arena, text);
-    char *mark = strchr(copy, 'T');
-    if (mark != NULL)
-        *mark = ' ';
-    return copy;
-}
-
 static const char *cell_text(Xml *xml)
 {
     const Reader *reader = xml->context;
@@ -171,7 +161,7 @@ static const char *cell_text(Xml *xml)
     switch (reader->type) {
     case TYPE_SHARED: return shared_text(xml);
     case TYPE_BOOLEAN: return xlsx_is_set(stored) ? "TRUE" : "FALSE";
-    case TYPE_DATE: return stored_date(reader->arena, stored);
+    case TYPE_DATE: return value_date(reader->arena, stored);
     case TYPE_NUMBER:
         return value_number(reader->arena, stored,
                             reader->style >= 0 && (size_t)reader->style < book->formats ? book->format[reader->style]

@@ -5,7 +5,7 @@
 
 #include <stdint.h>
 
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 
 typedef enum { JOURNAL_OUT, JOURNAL_IN, JOURNAL_STAYS } JournalChange;
 const char *journal_change_name(JournalChange change); /* "out", "in", "stays" */

@@ -6,6 +6,7 @@
 #include "base/number.h"
 #include "base/text.h"
 #include "cards/habits.h"
+#include "cards/names/counts.h"
 #include "cards/sheet/header_words.h"
 #include "model/instance/instance_cache.h"
 

@@ -3,6 +3,7 @@
 
 #include "base/currency.h"
 #include "base/number.h"
+#include "cards/names/counts.h"
 #include "cards/sheet/header_words.h"
 #include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/matched_sheet.h"
@@ -29,17 +30,16 @@ static bool counts_something(const MatchedSheet *side, size_t column)
     for (size_t i = 0; i < side->sheet.rows; i++) {
         const char *text = side->sheet.row[i].cell[column].text;
         int copies;
-        bool yes;
         if (text[0] == '\0') {
             blank++;
             continue;
         }
         if (!sheet_copies(&side->sheet, text, &copies))
             return false;
-        const bool mark = sheet_yes_no(text, &yes);
-        marks = marks || mark;
-        others = others || !mark;
-        more = more || copies > 1 || (mark && !yes);
+        const int yes = word_says_yes(text);
+        marks = marks || yes >= 0;
+        others = others || yes < 0;
+        more = more || copies > 1 || yes == 0;
     }
     return more || (marks && !others && blank > 0);
 }
@@ -47,9 +47,8 @@ static bool counts_something(const MatchedSheet *side, size_t column)
 /* Do cells say yes or no? Then a blank one says no. */
 static bool has_marks(const MatchedSheet *side, size_t column)
 {
-    bool yes;
     for (size_t i = 0; i < side->sheet.rows; i++)
-        if (sheet_yes_no(side->sheet.row[i].cell[column].text, &yes))
+        if (word_says_yes(side->sheet.row[i].cell[column].text) >= 0)
             return true;
     return false;
 }

@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "cards/names/counts.h"
 #include "cards/sheet/header_words.h"
 #include "cards/sheet/sheet_numbers.h"
 

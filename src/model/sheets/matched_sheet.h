@@ -3,7 +3,7 @@
 #define POOLWRIGHT_MODEL_SHEETS_MATCHED_SHEET_H
 
 #include "base/text.h"
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 #include "model/instance/instance_cache.h"
 
 typedef enum { MATCHED_PRICES, MATCHED_OWNED, MATCHED_TAGS, MATCHED_POOL } MatchedKind;

@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_MODEL_SHEETS_TARGETS_H
 #define POOLWRIGHT_MODEL_SHEETS_TARGETS_H
 
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 #include "model/yaml/layers.h"
 
 /* As SheetUse wants it: a sheet whose first header is "rule" or one of whose headers is "all". */

@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_REPORT_LIST_BOUGHT_REPORT_H
 #define POOLWRIGHT_REPORT_LIST_BOUGHT_REPORT_H
 
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 #include "report/layout/table.h"
 #include "whatif/list/bought.h"
 

@@ -14,7 +14,7 @@
 
 #include "base/files/file.h"
 #include "base/files/writable.h"
-#include "cards/sheet/sheet_table.h"
+#include "cards/sheet/csv.h"
 
 #define MADE 1767225600 /* 2026-01-01: the same pool makes the same file */
 #define WIDEST 60

@@ -1,7 +1,9 @@
 /* list_csv.c - the chosen pool as a sheet. */
 #include <string.h>
 
-#include "cards/sheet/csv.h"
+#include "cards/names/counts.h"
+#include "cards/sheet/header_words.h"
+#include "cards/sheet/sheet.h"
 #include "report/layout/format.h"
 #include "report/report.h"
 #include "report/sheet/sheet_out.h"
@@ -238,11 +240,11 @@ static bool says(const List *list, size_t card, int column, int64_t thousandths)
     const CardSet *set = list->in->cards;
     const char *cell = set->card[card].cell[column];
     int64_t value = 0;
-    bool yes;
+    const int yes = word_says_yes(cell);
     if (counted_copies(cell) >= 0)
         return counted_copies(cell) * 1000LL == thousandths;
-    if (sheet_yes_no(cell, &yes))
-        return (yes ? 1000 : 0) == thousandths;
+    if (yes >= 0)
+        return yes * 1000LL == thousandths;
     const CellKind kind = card_number(set, &set->card[card], column, &value);
     return kind == CELL_BLANK ? thousandths == 0 : kind == CELL_NUMBER && value == thousandths;
 }

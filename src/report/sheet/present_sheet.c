@@ -3,6 +3,7 @@
 
 #include "base/number.h"
 #include "base/text.h"
+#include "cards/names/counts.h"
 #include "cards/sheet/header_words.h"
 #include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/matched_sheet.h"

@@ -4,7 +4,7 @@
 #define POOLWRIGHT_REPORT_SHEET_PRESENT_SHEET_H
 
 #include "base/text.h"
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 #include "whatif/list/accept.h"
 
 /* The sheet of a present pool with these copies [cards]. Lines of cards that leave go; they stay with 0 copies where

@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-#include "cards/sheet/sheet_table.h"
+#include "cards/sheet/csv.h"
 
 /* A spreadsheet program runs a cell that begins so as a formula (OWASP, "CSV injection"). Numbers such as -3 stay
  * numbers, and dashes alone, with which people say that there is nothing, are no formula. */

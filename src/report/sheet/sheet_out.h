@@ -4,7 +4,7 @@
 
 #include "base/text.h"
 #include "cards/cards.h"
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 
 /* Of the sheets that we write for these cards: that of their first file. */
 char sheet_separator(const CardSet *cards);

@@ -12,7 +12,7 @@
 
 #include "base/files/file.h"
 #include "base/files/writable.h"
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 #include "verbs/outputs/outputs_inner.h"
 
 typedef enum {

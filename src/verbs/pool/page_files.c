@@ -12,7 +12,7 @@
 #include "base/files/file.h"
 #include "base/number.h"
 #include "base/text.h"
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 #include "report/starter/starter_found.h"
 
 typedef struct {

@@ -2,13 +2,13 @@
 #include <string.h>
 
 #include "base/files/file.h"
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 #include "programme/programme.h"
 #include "report/desk/desk.h"
 #include "report/report.h"
-#include "verbs/sheets/check_sheet.h"
 #include "verbs/frame/explain_job.h"
 #include "verbs/frame/job.h"
+#include "verbs/sheets/check_sheet.h"
 #include "whatif/loaded.h"
 
 #define CHECK_EFFORT 200000 /* pivots: a relaxation, with room */

@@ -4,10 +4,11 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "cards/sheet/csv.h"
+#include "cards/names/counts.h"
+#include "cards/names/titles.h"
 #include "cards/sheet/encoding.h"
 #include "cards/sheet/header_words.h"
-#include "cards/names/titles.h"
+#include "cards/sheet/sheet.h"
 #include "cards/sheet/sheet_numbers.h"
 #include "cards/workbook/workbook.h"
 #include "model/sheets/matched_sheet.h"

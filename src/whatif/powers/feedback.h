@@ -2,7 +2,7 @@
 #ifndef POOLWRIGHT_WHATIF_POWERS_FEEDBACK_H
 #define POOLWRIGHT_WHATIF_POWERS_FEEDBACK_H
 
-#include "cards/sheet/csv.h"
+#include "cards/sheet/sheet.h"
 #include "whatif/loaded.h"
 
 typedef struct {
