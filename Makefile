@@ -157,9 +157,9 @@ soak: all tests
 SECONDS ?= 60
 SEED ?= 1
 fuzz:
-	$(MAKE) BUILD=build/sanitised OPTIMISE='-O1 -g1' VARIANT_FLAGS='-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer' build/sanitised/tests/fuzz_workbook build/sanitised/tests/fuzz_text
-	build/sanitised/tests/fuzz_workbook $(SECONDS) $(SEED)
-	build/sanitised/tests/fuzz_text $(SECONDS) $(SEED)
+	$(MAKE) BUILD=build/fuzz OPTIMISE='-O1 -g1' VARIANT_FLAGS='-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer' build/fuzz/tests/fuzz_workbook build/fuzz/tests/fuzz_text
+	build/fuzz/tests/fuzz_workbook $(SECONDS) $(SEED)
+	build/fuzz/tests/fuzz_text $(SECONDS) $(SEED)
 
 teeth: all tests
 	perl tests/run-teeth $(BUILD) $(FAULTS)

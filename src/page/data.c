@@ -133,12 +133,18 @@ void page_data_release(PageData *data)
 
 /* ---- colours ---- */
 
-static unsigned colour_bit(const PageData *data, const char *name, size_t length)
+int colour_place(const PageData *data, const char *name, size_t length)
 {
     for (int k = 0; k < data->colours; k++)
         if (strlen(data->colour[k]) == length && strncmp(data->colour[k], name, length) == 0)
-            return 1u << k;
-    return 0;
+            return k;
+    return -1;
+}
+
+static unsigned colour_bit(const PageData *data, const char *name, size_t length)
+{
+    const int place = colour_place(data, name, length);
+    return place >= 0 ? 1u << place : 0;
 }
 
 unsigned colours_shown(const PageData *data, const char *colours)
@@ -239,6 +245,11 @@ const char *theme_note(const PageData *data, const char *name)
     return count > 1 && strcmp(get_text(data->best, "weakest"), name) == 0 ? "weakest" : "";
 }
 
+int curve_column(const PoolCard *card)
+{
+    return card->cost < 0 ? 0 : card->cost >= COSTS_MOST ? COSTS_MOST : (int)card->cost;
+}
+
 static void add_to_curve(const PoolCard *card, ColourTally *t)
 {
     t->mono += card->copies;
@@ -246,8 +257,7 @@ static void add_to_curve(const PoolCard *card, ColourTally *t)
         t->no_cost += card->copies;
         return;
     }
-    const int column = card->cost < 0 ? 0 : card->cost >= COSTS_MOST ? COSTS_MOST : (int)card->cost;
-    t->curve[column] += card->copies;
+    t->curve[curve_column(card)] += card->copies;
     t->costs += card->copies * card->cost;
     if (card->cost <= 2)
         t->early += card->copies;
@@ -275,6 +285,22 @@ void tally_colour(const PageData *data, int colour, ColourTally *tally)
     }
 }
 
+const char *section_name(const PageData *data, size_t section)
+{
+    static const char *const class[CLASS_SECTIONS] = {"gold", "hybrid", "colourless", "fixing"};
+    const size_t colours = (size_t)data->colours;
+    return section < colours                    ? data->colour[section]
+           : section - colours < CLASS_SECTIONS ? class[section - colours]
+                                                : NULL;
+}
+
+bool in_section(const PageData *data, const PoolCard *card, size_t section)
+{
+    if (section < (size_t)data->colours)
+        return strcmp(card->class, "mono") == 0 && card->shows == 1u << section;
+    return strcmp(card->class, section_name(data, section)) == 0;
+}
+
 static void add_to_section(const PoolCard *card, SectionTally *t)
 {
     t->cards += card->copies;
@@ -286,17 +312,12 @@ static void add_to_section(const PoolCard *card, SectionTally *t)
 
 size_t tally_sections(const PageData *data, SectionTally *section)
 {
-    static const char *const class[] = {"gold", "hybrid", "colourless", "fixing"};
     size_t count = 0;
-    for (size_t s = 0; s < (size_t)data->colours + 4; s++) {
-        const bool own = s < (size_t)data->colours;
-        SectionTally t = {.name = own ? data->colour[s] : class[s - (size_t)data->colours]};
-        for (size_t c = 0; c < data->count; c++) {
-            const PoolCard *card = &data->pool[c];
-            const bool mono = strcmp(card->class, "mono") == 0;
-            if (own ? mono && card->shows == 1u << s : strcmp(card->class, t.name) == 0)
-                add_to_section(card, &t);
-        }
+    for (size_t s = 0; section_name(data, s) != NULL; s++) {
+        SectionTally t = {.name = section_name(data, s)};
+        for (size_t c = 0; c < data->count; c++)
+            if (in_section(data, &data->pool[c], s))
+                add_to_section(&data->pool[c], &t);
         if (t.cards > 0)
             section[count++] = t;
     }

@@ -50,6 +50,8 @@ int copies_of(const json_t *object, const char *key);
 
 /* ---- counts ---- */
 
+/* The colour of this name, -1: none. */
+int colour_place(const PageData *data, const char *name, size_t length);
 /* Bits of the colours among these words with + and / between. */
 unsigned colours_shown(const PageData *data, const char *colours);
 /* Can a deck of these colours pay every part of it? */
@@ -76,16 +78,22 @@ typedef struct {
     int curve[COSTS_MOST + 1];
 } ColourTally;
 
+int curve_column(const PoolCard *card); /* where a card with a cost stands in a curve */
 void tally_colour(const PageData *data, int colour, ColourTally *tally);
 
+/* Sections of a pool: each colour's own cards, then the other classes. NULL behind the last. */
+#define CLASS_SECTIONS 4
+const char *section_name(const PageData *data, size_t section);
+bool in_section(const PageData *data, const PoolCard *card, size_t section);
+
 typedef struct {
-    const char *name; /* a colour, or a class */
+    const char *name; /* of the section */
     int cards, buy;
     int64_t cents;
     const PoolCard *dearest; /* to buy; NULL: none */
 } SectionTally;
 
-/* Where the money goes, without empty sections: section[COLOURS_MOST + 4]; how many. */
+/* Where the money goes, without empty sections: section[COLOURS_MOST + CLASS_SECTIONS]; how many. */
 size_t tally_sections(const PageData *data, SectionTally *section);
 
 #endif

@@ -5,14 +5,6 @@
 #include "base/files/file.h"
 #include "page/parts/static_parts.h"
 
-static int place_of(const PageData *data, const char *colour, size_t length)
-{
-    for (int k = 0; k < data->colours; k++)
-        if (strlen(data->colour[k]) == length && strncmp(data->colour[k], colour, length) == 0)
-            return k;
-    return -1;
-}
-
 void colours_words(const PageData *data, const char *colours, Text *out)
 {
     if (colours[0] == '\0') {
@@ -22,7 +14,7 @@ void colours_words(const PageData *data, const char *colours, Text *out)
     text_add(out, "<span class=\"colours\">");
     for (const char *at = colours; *at != '\0';) {
         const size_t length = strcspn(at, "+/");
-        const int place = place_of(data, at, length);
+        const int place = colour_place(data, at, length);
         if (place >= 0)
             html(out, "<span class=\"spot hue-%d\"></span>", place);
         char *word = mem_strndup(at, length);
@@ -35,6 +27,13 @@ void colours_words(const PageData *data, const char *colours, Text *out)
     text_add(out, "</span>");
 }
 
+void card_words(const char *name, int64_t copies, Text *out)
+{
+    html_name(out, name);
+    if (copies > 1)
+        html(out, " \u00d7%d", (int)copies);
+}
+
 void cards_words(const json_t *list, Text *out)
 {
     const size_t count = json_array_size(list);
@@ -42,20 +41,15 @@ void cards_words(const json_t *list, Text *out)
         text_add(out, "none");
     for (size_t k = 0; k < count; k++) {
         const json_t *card = json_array_get(list, k);
-        const int copies = (int)get_int(card, "copies");
         text_add(out, k > 0 ? "; " : ""); /* names have commas */
-        html_name(out, get_text(card, "name"));
-        if (copies > 1)
-            html(out, " \u00d7%d", copies);
+        card_words(get_text(card, "name"), get_int(card, "copies"), out);
     }
 }
 
 void card_row_name(const PoolCard *card, Text *out)
 {
     row_begin(out);
-    html_name(out, card->name);
-    if (card->copies > 1)
-        html(out, " \u00d7%d", card->copies);
+    card_words(card->name, card->copies, out);
     row_name_end(out);
 }
 

@@ -6,12 +6,13 @@ import { rememberPage } from "./save.js";
 import { Store } from "./store.js";
 import { Begin } from "./view-begin.js";
 import { CardPanel } from "./view-card.js";
+import { CasesPart, ChangesPart, FrontierPart } from "./view-cases.js";
 import { CardBox, MoneyLines, Remarks, Sentence, SinceLastTime, ThemeLines, Undecided } from "./view-first.js";
 import { HomePart } from "./view-home.js";
 import { LimitsPart } from "./view-limits.js";
-import { ListPart } from "./view-list.js";
+import { ListPart, ShoppingPart } from "./view-list.js";
+import { ColoursPart, FirmPart, StructurePart, ThemesPart, WishesPart } from "./view-look.js";
 import { SeatsPart } from "./view-seats.js";
-import { CasesPart, ChangesPart, ColoursPart, FirmPart, FrontierPart, ShoppingPart, StructurePart, ThemesPart, WishesPart } from "./view-look.js";
 import { StepBar, TryPanel } from "./view-try.js";
 import { Guard, Part, StoreProvider } from "./widgets.js";
 

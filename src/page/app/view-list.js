@@ -1,8 +1,43 @@
-// The whole list with texts, sorted and filtered.
+// Lists of cards: what is to be bought; all candidates with their texts, sorted and filtered.
 import { html, useMemo, useState } from "../vendor/preact.js";
-import { byName, folded, money, plain } from "./numbers.js";
-import { coloursOf } from "./tally.js";
+import { byName, count, folded, money, plain } from "./numbers.js";
+import { Share } from "./pictures.js";
+import { bought, coloursOf, costOf } from "./tally.js";
 import { CardName, Colours, inColumns, Part, Table, typed, useStore } from "./widgets.js";
+
+/** What must be bought, dearest first, as in the sheet. */
+export function ShoppingPart() {
+  const store = useStore();
+  const rows = shoppingRows(store);
+  const most = Math.max(...rows.map((row) => row.sum));
+  const total = rows.reduce((all, row) => all + row.sum, 0);
+  let run = 0;
+  const half = new Set(rows.filter((row) => (run += row.sum) - row.sum < total / 2).map((row) => row.card.name));
+  const { priced } = store;
+  return html`<${Part} id="shopping" title="Shopping list" note=${`${count(rows.length, "card")}${priced ? `, ${money(total)}` : ""}`}>
+    <p>${!rows.length ? "Nothing is to be bought." : priced ? `${count(half.size, "card")} take${half.size === 1 ? "s" : ""} half of the money.${store.model.handling ? ` Sums hold ${money(store.model.handling)} of handling for each copy.` : ""}` : "No card has a price: what is not owned, by name."}</p>
+    ${rows.length ? html`<${Table} caption=${priced ? "To buy, dearest first" : "To buy"} most=${40} rows=${rows} mark=${(/** @type {any} */ row) => (half.has(row.card.name) ? "dear" : "")} columns=${inColumns([
+      { title: "Card", sort: (row) => row.card.name, show: (row) => html`<${CardName} name=${row.card.name} />` },
+      { title: "Copies", number: true, show: (row) => row.copies },
+      ...(priced ? inColumns([
+        { title: "Each", number: true, sort: (row) => row.card.price, show: (row) => money(row.card.price) },
+        { title: "Sum", number: true, sort: (row) => row.sum, show: (row) => money(row.sum) },
+        { title: "Beside the most", kind: "roomy", show: (row) => html`<${Share} share=${row.sum / most} />` },
+      ]) : []),
+      { title: "Colours", show: (row) => html`<${Colours} colours=${row.card.colours} />` },
+    ])} />` : null}</${Part}>`;
+}
+
+/** @param {import("./store.js").Store} store */
+function shoppingRows(store) {
+  const rows = [];
+  for (const [name, copies] of store.pool) {
+    const card = store.cards.get(name);
+    const buy = card ? bought(card, copies) : 0;
+    if (card && buy) rows.push({ card, copies: buy, sum: costOf(card, buy, store.model) });
+  }
+  return rows.sort((a, b) => (b.card.price ?? 0) - (a.card.price ?? 0) || byName(a.card.name, b.card.name));
+}
 
 /** Every candidate, in or out. */
 export function ListPart() {

@@ -96,7 +96,7 @@ static void pair_curve(const Sight *s, const char *pair, unsigned deck, Text *ou
         const PoolCard *card = &s->data->pool[c];
         if (!is_playable(s->data, card->colours, deck) || !card->has_cost || strcmp(card->class, "fixing") == 0)
             continue;
-        const int column = card->cost < 0 ? 0 : card->cost >= COSTS_MOST ? COSTS_MOST : (int)card->cost;
+        const int column = curve_column(card);
         curve[column] += card->copies;
         all += card->copies;
         highest = column > highest ? column : highest;

@@ -198,9 +198,7 @@ static void change_row(const PageData *data, const json_t *one, const char *word
 {
     const json_t *card = json_object_get(data->by_name, get_text(one, "name"));
     row_begin(out);
-    html_name(out, get_text(one, "name"));
-    if (get_int(one, "copies") > 1)
-        html(out, " \u00d7%d", (int)get_int(one, "copies"));
+    card_words(get_text(one, "name"), get_int(one, "copies"), out);
     row_name_end(out);
     cell_text(out, word);
     cell_begin(out);

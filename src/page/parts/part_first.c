@@ -310,7 +310,7 @@ void money_part(const PageData *data, Text *out)
         return;
     const HtmlColumn columns[] = {{"Section", false}, {"Cards", true},  {"To buy", true},
                                   {"Money", true},    {"Share", false}, {"Dearest", false}};
-    SectionTally section[COLOURS_MOST + 4];
+    SectionTally section[COLOURS_MOST + CLASS_SECTIONS];
     const size_t count = tally_sections(data, section);
     int64_t all = 0, most = 1;
     for (size_t k = 0; k < count; k++) {

@@ -1,5 +1,4 @@
 /* part_list.c - what is to be bought, dearest first; the whole list with texts, section by section. */
-#include <string.h>
 
 #include "base/sort.h"
 #include "page/parts/static_parts.h"
@@ -102,20 +101,16 @@ void list_part(const PageData *data, Text *out)
 {
     const HtmlColumn columns[] = {{"Card", false}, {"Colours", false}, {"Kind", false}, {"Cost", true},
                                   {"Price", true}, {"Fit", true},      {"Tags", false}, {"Text", false}};
-    static const char *const class[] = {"gold", "hybrid", "colourless", "fixing"};
     part_begin(out, "list", "The whole list");
-    for (size_t s = 0; s < (size_t)data->colours + 4; s++) {
-        const bool own = s < (size_t)data->colours;
-        const char *name = own ? data->colour[s] : class[s - (size_t)data->colours];
+    for (size_t s = 0; section_name(data, s) != NULL; s++) {
         bool any = false;
         for (size_t c = 0; c < data->count; c++) {
-            const PoolCard *card = &data->pool[c];
-            if (own ? strcmp(card->class, "mono") != 0 || card->shows != 1u << s : strcmp(card->class, name) != 0)
+            if (!in_section(data, &data->pool[c], s))
                 continue;
             if (!any)
-                table_begin(out, name, columns, sizeof columns / sizeof *columns);
+                table_begin(out, section_name(data, s), columns, sizeof columns / sizeof *columns);
             any = true;
-            card_row(data, card, out);
+            card_row(data, &data->pool[c], out);
         }
         if (any)
             table_end(out);

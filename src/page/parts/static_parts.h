@@ -10,6 +10,8 @@
 
 /* A spot and a name for each colour: "brass+tar". */
 void colours_words(const PageData *data, const char *colours, Text *out);
+/* A card's name, and how many copies where there are several. */
+void card_words(const char *name, int64_t copies, Text *out);
 /* Names of a list of cards ({"name", "copies"}), with semicolons between; "none". */
 void cards_words(const json_t *list, Text *out);
 /* A row for the card: its name with its copies, its colours. More cells and row_end follow. */
