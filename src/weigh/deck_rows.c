@@ -12,8 +12,8 @@
 #include "base/number.h"
 #include "base/text.h"
 #include "cards/names/counts.h"
+#include "cards/sheet/csv.h"
 #include "cards/sheet/header_words.h"
-#include "cards/sheet/sheet.h"
 
 #define CELLS_MOST 64
 #define GAMES_MOST 1000000
@@ -210,17 +210,6 @@ static void on_record(int terminator, void *data)
     end_record(data);
 }
 
-static char separator_of(const char *line)
-{
-    size_t semicolons = 0, commas = 0, tabs = 0;
-    for (; *line != '\0'; line++) {
-        semicolons += *line == ';';
-        commas += *line == ',';
-        tabs += *line == '\t';
-    }
-    return (char)(tabs > commas && tabs > semicolons ? '\t' : semicolons > commas ? ';' : ',');
-}
-
 /* The line as UTF-8: it is, or Windows-1252 is meant (*fresh then, freed by the caller). NULL: it is no text. */
 static const char *as_utf8(const char *line, size_t *length, char **fresh)
 {
@@ -256,7 +245,7 @@ static bool read_lines(DeckReader *reader, FILE *file, struct csv_parser *parser
         char *fresh = NULL;
         if (reader->line++ == 0) {
             skip = length >= 3 && memcmp(line, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
-            reader->separator = separator_of(line);
+            reader->separator = csv_separator(line, length, skip);
             csv_set_delim(parser, (unsigned char)reader->separator);
         }
         if (reader->cells == 0)
