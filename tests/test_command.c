@@ -313,6 +313,7 @@ static void terminals_get_what_they_can_show(void **state)
     free(said);
     folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nwish: [Drift Net, Eel Pot]\n");
     said = on_terminal(folder, 120, "xterm", "1", "best");
+    assert_non_null(strstr(said, ": looking for a cheaper one with it; "));
     assert_non_null(strstr(said, "asking why: wishes 1 of "));
     assert_null(strstr(said, "asking why: wishes 3 of 2"));
     free(said);

@@ -254,7 +254,6 @@ void search_equals(Search *search, const SearchOptions *options, const int64_t *
     own.gap_ppm = own.eager = 0;
     own.known_bound = SEARCH_PLUS_INFINITY;
     own.target = SEARCH_MINUS_INFINITY;
-    own.progress = NULL;
     own.effort = equals->effort;
     if (search->other != NULL)
         substitute_into(search->problem, search->by_row, own_best);

@@ -22,6 +22,7 @@
 #define TREE_SHARE 4               /* a quarter of the effort is left to the search */
 #define MANY_SHARE 3               /* of the effort is what is tried then */
 #define AFTER_OPEN 5               /* once a step is open, later ones get one part in so many */
+#define HARD 20000                 /* pivots for a fit proven best, from where on the steps would not end either */
 #define BLOCK (INT64_C(1) << 20)   /* ways in which the cards of a block can be in */
 #define LARGEST (INT64_C(1) << 40) /* coefficient that the search takes */
 #define AGAIN 3                    /* times that more fit may come up */
@@ -90,9 +91,9 @@ static void load_objective(Equals *e, bool with_fit)
 
 static int64_t step_effort(const Equals *e)
 {
-    const int64_t usual = e->options->gap_ppm > 0 ? STEP_EFFORT : STEP_EFFORT * PROOF_TIMES;
+    const int64_t usual = e->options->gap_ppm > 0 || e->hard ? STEP_EFFORT : STEP_EFFORT * PROOF_TIMES;
     const int64_t effort = e->options->effort > 0 && e->options->effort < usual ? e->options->effort : usual;
-    return e->open ? effort / AFTER_OPEN : effort;
+    return e->open || e->hard ? effort / AFTER_OPEN : effort;
 }
 
 void equals_take(Equals *e, const int64_t *found)
@@ -249,12 +250,12 @@ static void release(Equals *e)
 }
 
 /* One pass over the steps. True: more fit came up, copies have it. */
-static bool pass(const Programme *programme, const SearchOptions *options, int *copies, AmongEquals *among)
+static bool pass(const Programme *programme, const SearchOptions *options, bool hard, int *copies, AmongEquals *among)
 {
     const Instance *in = programme->instance;
     PoolCheck check;
     pool_check(in, copies, &check);
-    Equals e = {.programme = programme, .in = in, .options = options, .fit = check.fit};
+    Equals e = {.programme = programme, .in = in, .options = options, .hard = hard, .fit = check.fit};
     pool_check_release(&check);
     equals_rows_init(&e.rows, programme, e.fit);
     e.x = mem_new((size_t)e.rows.problem->columns + 1, sizeof *e.x);
@@ -279,6 +280,7 @@ EqualsSource equals_source(const Programme *programme, Search *search, const Sea
     return (EqualsSource){.search = search,
                           .best = result->x,
                           .proven = result->status == SEARCH_BEST,
+                          .pivots = result->statistics.pivots,
                           .columns = programme->problem.columns,
                           .cap_row = near ? programme_cap_row(programme) : -1};
 }
@@ -295,6 +297,7 @@ void equals_find(const Programme *programme, const SearchOptions *options, const
         return;
     }
     among->pivots = pivots;
-    for (int k = 0; k < AGAIN && pass(programme, options, copies, among); k++)
+    const bool hard = options->gap_ppm == 0 && source != NULL && source->cap_row >= 0 && source->pivots > HARD;
+    for (int k = 0; k < AGAIN && pass(programme, options, hard, copies, among); k++)
         *among = (AmongEquals){.changes = !programme->instance->has_present, .pivots = among->pivots};
 }

@@ -22,6 +22,7 @@ typedef struct {
     Search *search;
     const int64_t *best; /* [columns] what it found */
     bool proven;         /* its fit is proven best */
+    int64_t pivots;      /* what that took */
     const int *column;   /* [programme's columns] its column of each; NULL: the same */
     int columns;
     int cap_row; /* its row that says what is paid; -1: none, and it is of no use */
@@ -33,8 +34,8 @@ EqualsSource equals_source(const Programme *programme, Search *search, const Sea
 
 /* copies[cards] is a pool that keeps every rule; it becomes the first found among its equals. Each step has an effort
  * of its own, no more than options->effort where that is set, and far more where no gap is asked for; once a step is
- * open, later ones get a fifth of it. Where the fit was not proven best, a pool of more fit may come up: then it is
- * taken, and its equals are meant. source: NULL without. */
+ * open, or where the fit took long to prove, they get a fifth of the usual. Where the fit was not proven best, a
+ * pool of more fit may come up: then it is taken, and its equals are meant. source: NULL without. */
 void equals_find(const Programme *programme, const SearchOptions *options, const EqualsSource *source, int *copies,
                  AmongEquals *among);
 

@@ -18,6 +18,7 @@ typedef struct {
     int64_t *own;   /* [problem.columns] what the step makes as great as it can be, besides fit */
     int64_t fit;
     int64_t pivots;
+    bool hard;     /* the proof of the fit took many */
     bool more_fit; /* x has more than `fit` */
     bool settled;  /* x is the first of all, proven */
     bool open;     /* what a step makes of it is not proven */

@@ -9,7 +9,10 @@
 #include "programme/count/checker.h"
 #include "base/memory.h"
 
-#define EFFORT 20000         /* pivots; what takes more is left to the steps one by one */
+#define EFFORT 20000         /* pivots; what takes more is left to the steps one by one ... */
+#define PROOF_TIMES 5        /* ... unless all is to be proven: so many times what the proof of the fit took ... */
+#define MOST_EFFORT 2000000  /* ... at most; what takes ... */
+#define LEAST_TIMES 3        /* ... so many times as much, more often than not, is not tried beyond that */
 #define EFFORT_AT_RISK 40000 /* where the steps are dearer */
 
 static bool *told_columns(const Programme *programme, const EqualsSource *source)
@@ -37,6 +40,15 @@ static void copies_of(const Programme *programme, const EqualsSource *source, co
     mem_free(own);
 }
 
+static int64_t effort_for(const Programme *programme, const SearchOptions *options, const EqualsSource *source)
+{
+    const int64_t times = source->pivots * PROOF_TIMES;
+    int64_t most = programme_at_risk(programme) ? EFFORT_AT_RISK : EFFORT;
+    if (options->gap_ppm == 0 && times > most && source->pivots <= MOST_EFFORT / LEAST_TIMES)
+        most = times < MOST_EFFORT ? times : MOST_EFFORT;
+    return options->effort > 0 && options->effort < most ? options->effort : most;
+}
+
 static bool has_more_fit(const Instance *in, const int *copies, const int *than)
 {
     PoolCheck own, other;
@@ -54,12 +66,11 @@ bool equals_by_search(const Programme *programme, const SearchOptions *options, 
     const Instance *in = programme->instance;
     bool *told = told_columns(programme, source);
     int *other = mem_new(in->cards->count + 1, sizeof *other);
-    const int64_t most = programme_at_risk(programme) ? EFFORT_AT_RISK : EFFORT;
     SearchEquals equals = {.row = source->cap_row,
                            .told = told,
                            .most = EQUALS_MOST,
                            .proven = source->proven,
-                           .effort = options->effort > 0 && options->effort < most ? options->effort : most};
+                           .effort = effort_for(programme, options, source)};
     search_equals(source->search, options, source->best, &equals);
     const bool better = !equals.all && !source->proven && equals.count > 0;
     for (size_t k = 0; k < equals.count && (equals.all || better); k++) {

@@ -169,14 +169,17 @@ static void show_progress(void *context, const SearchProgress *now)
         return;
     Text line = {0};
     char fit[NUMBER_TEXT], bound[NUMBER_TEXT];
-    if (now->value != SEARCH_MINUS_INFINITY)
+    const bool proven = now->value != SEARCH_MINUS_INFINITY && now->bound <= now->value;
+    if (proven)
+        text_printf(&line, "no pool has more fit than %s: looking for a cheaper one with it",
+                    number_format(fit, now->value, 3, 0));
+    else if (now->value != SEARCH_MINUS_INFINITY)
         text_printf(&line, "best so far %s", number_format(fit, now->value, 3, 0));
     else
         text_add(&line, "looking for a first pool");
-    if (now->bound != SEARCH_PLUS_INFINITY)
+    if (!proven && now->bound != SEARCH_PLUS_INFINITY)
         text_printf(&line, ", at most %s possible", number_format(bound, now->bound, 3, 0));
-    text_printf(&line, "; %" PRId64 " steps", now->pivots);
-    text_add(&line, " (Ctrl-C: stop with the best so far)");
+    text_printf(&line, "; %" PRId64 " steps (Ctrl-C: stop with the best so far)", now->pivots);
     terminal_progress(text_cstr(&line));
     text_release(&line);
 }
