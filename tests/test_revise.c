@@ -47,6 +47,51 @@ static void swaps_begin_from_what_mends(void **state)
     }
 }
 
+/* Of swaps as good the one that asks for the least money is named, and as the best pool with one swap it is the same.
+ */
+static void of_equal_swaps_the_cheapest_is_named(void **state)
+{
+    (void)state;
+    for (int cheap = 0; cheap < 6; cheap++) {
+        char sheet[400] = "name,colours,power,price,owned\nAnvil,rye,9,1.00,1\nBucket,rye,1,1.00,1\n";
+        for (int k = 0; k < 6; k++)
+            sprintf(sheet + strlen(sheet), "Card %d,rye,7,3.00,%d\n", k, k == cheap);
+        char *folder = desk_folder("spending_cap: 20.00\n", "pool: pool.csv\n", sheet), name[16];
+        folder_print(folder, "pool.csv", "name\nAnvil\nBucket\n");
+        sprintf(name, "Card %d", cheap);
+        for (int curve = 0; curve < 2; curve++) {
+            json_t *root = run_answer(folder, 0,
+                                      curve ? WORDS("revise", "scenario.yaml", "--json")
+                                            : WORDS("revise", "scenario.yaml", "--json", "--swaps", "1"));
+            const json_t *first = json_array_get(json_object_get(root, "one_by_one"), 0);
+            assert_string_equal(desk_names(first, "enters"), name);
+            assert_int_equal(json_units(first, "spent", 100), 0);
+            json_decref(root);
+        }
+        desk_done(folder);
+    }
+}
+
+/* The same where a swap came before it. */
+static void of_equal_second_swaps_the_cheapest_is_named(void **state)
+{
+    (void)state;
+    for (int cheap = 0; cheap < 6; cheap++) {
+        char sheet[400] = "name,colours,power,price,owned\nAnvil,rye,2,1.00,1\nBucket,rye,1,1.00,1\nTop,rye,9,1.00,1\n";
+        for (int k = 0; k < 6; k++)
+            sprintf(sheet + strlen(sheet), "Card %d,rye,7,3.00,%d\n", k, k == cheap);
+        char *folder = desk_folder("spending_cap: 20.00\n", "pool: pool.csv\n", sheet), name[16];
+        folder_print(folder, "pool.csv", "name\nAnvil\nBucket\n");
+        sprintf(name, "Card %d", cheap);
+        json_t *root = run_answer(folder, 0, WORDS("revise", "scenario.yaml", "--json", "--swaps", "2"));
+        const json_t *second = json_array_get(json_object_get(root, "one_by_one"), 1);
+        assert_string_equal(desk_names(second, "enters"), name);
+        assert_int_equal(json_units(second, "spent", 100), 0);
+        json_decref(root);
+        desk_done(folder);
+    }
+}
+
 /* Nothing has to leave a pool that is too small, yet the swaps start from what fills it. */
 static void swaps_of_a_small_pool_begin_when_it_is_full(void **state)
 {
@@ -87,6 +132,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(swaps_begin_from_what_mends),
         cmocka_unit_test(no_card_out_is_none),
+        cmocka_unit_test(of_equal_swaps_the_cheapest_is_named),
+        cmocka_unit_test(of_equal_second_swaps_the_cheapest_is_named),
         cmocka_unit_test(swaps_of_a_small_pool_begin_when_it_is_full),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

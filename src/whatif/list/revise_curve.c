@@ -41,9 +41,16 @@ static bool add_point(Reviser *r, Reoptimiser *search, int swaps, int64_t known_
     return true;
 }
 
-/* What the search finds takes the point's place, as far as it is found with this effort. Frees the search; NULL: it has
- * numbers too large to be counted. */
-static bool take_better(Reviser *r, RevisePoint *point, Reoptimiser *search, int64_t *effort)
+/* Where it is not, the first among equals stays, which the order of the swaps names too. */
+static bool is_better(const RevisePoint *a, const RevisePoint *b)
+{
+    const int changes = a->out + a->in, now = b->out + b->in;
+    return changes < now || (changes == now && a->spent < b->spent);
+}
+
+/* What the search finds takes the point's place where it is better, as far as it is found with this effort. changed: as
+ * of revise_tell. Frees the search; NULL: it has numbers too large to be counted. */
+static bool take_better(Reviser *r, RevisePoint *point, const int *changed, Reoptimiser *search, int64_t *effort)
 {
     SearchOptions options = *r->options;
     Answer better;
@@ -53,6 +60,8 @@ static bool take_better(Reviser *r, RevisePoint *point, Reoptimiser *search, int
     int64_t *x = distance_solution(&r->distance, point->answer.copies);
     revise_limit_spend(r, search);
     revise_limit_swaps(r, search, point->swaps);
+    if (changed != NULL)
+        revise_fix_changed(r, search, changed);
     options.gap_ppm = 0;
     options.start = x;
     options.effort = options.effort > 0 && options.effort < *effort ? options.effort : *effort;
@@ -63,8 +72,12 @@ static bool take_better(Reviser *r, RevisePoint *point, Reoptimiser *search, int
         return false;
     *effort -= solved.pivots;
     if (better.has_pool) {
-        exchange_pools(&point->answer, &better);
-        count_point(r, point);
+        RevisePoint other = {.answer = better};
+        count_point(r, &other);
+        if (is_better(&other, point)) {
+            exchange_pools(&point->answer, &better);
+            count_point(r, point);
+        }
     }
     answer_release(&better);
     return true;
@@ -75,29 +88,41 @@ static bool can_be_better(const Reviser *r, const RevisePoint *point, int64_t ef
     return point->answer.has_pool && point->out + point->in > 0 && effort > 0 && !search_cancelled(r->options);
 }
 
-static bool take_nearest(Reviser *r, RevisePoint *point, int64_t *effort)
+static bool take_nearest(Reviser *r, RevisePoint *point, const int *changed, int64_t *effort)
 {
     return !can_be_better(r, point, *effort) ||
-           take_better(r, point, distance_nearest(&r->distance, point->answer.check.fit), effort);
+           take_better(r, point, changed, distance_nearest(&r->distance, point->answer.check.fit), effort);
 }
 
-static bool take_cheapest(Reviser *r, RevisePoint *point, int64_t *effort)
+static bool take_cheapest(Reviser *r, RevisePoint *point, const int *changed, int64_t *effort)
 {
     return !can_be_better(r, point, *effort) ||
-           take_better(r, point, distance_cheapest(&r->distance, point->answer.check.fit, point->out + point->in),
-                       effort);
+           take_better(r, point, changed,
+                       distance_cheapest(&r->distance, point->answer.check.fit, point->out + point->in), effort);
+}
+
+ToldEffort revise_told_effort(void)
+{
+    return (ToldEffort){NEAREST_EFFORT, NEAREST_EFFORT};
 }
 
 /* Nobody changes a card for nothing, nor pays more than it takes. */
 bool revise_nearest(Reviser *r)
 {
-    int64_t nearest = NEAREST_EFFORT, cheapest = NEAREST_EFFORT;
+    ToldEffort effort = revise_told_effort();
     bool good = true;
     for (size_t k = 0; k < r->all->points && good; k++)
-        good = take_nearest(r, &r->all->point[k], &nearest);
+        good = take_nearest(r, &r->all->point[k], NULL, &effort.nearest);
     for (size_t k = 0; k < r->all->points && good; k++)
-        good = take_cheapest(r, &r->all->point[k], &cheapest);
+        good = take_cheapest(r, &r->all->point[k], NULL, &effort.cheapest);
     return good;
+}
+
+bool revise_tell(Reviser *r, RevisePoint *point, const int *changed, ToldEffort *effort)
+{
+    if (point->answer.has_pool)
+        count_point(r, point);
+    return take_nearest(r, point, changed, &effort->nearest) && take_cheapest(r, point, changed, &effort->cheapest);
 }
 
 bool revise_mended(Reviser *r, int **copies, int64_t *fit)
@@ -106,7 +131,7 @@ bool revise_mended(Reviser *r, int **copies, int64_t *fit)
     const size_t cards = r->loaded->instance->cards->count;
     RevisePoint mended = {.swaps = all->least_swaps};
     const bool told = all->points > 0 && all->point[0].swaps == all->least_swaps;
-    int64_t nearest = NEAREST_EFFORT, cheapest = NEAREST_EFFORT;
+    ToldEffort effort = revise_told_effort();
     *copies = NULL;
     if (!told) {
         Reoptimiser *search = revise_within(r, all->least_swaps);
@@ -114,10 +139,8 @@ bool revise_mended(Reviser *r, int **copies, int64_t *fit)
         reoptimiser_free(search);
         if (!solved)
             return false;
-        if (mended.answer.has_pool)
-            count_point(r, &mended);
     }
-    const bool good = told || (take_nearest(r, &mended, &nearest) && take_cheapest(r, &mended, &cheapest));
+    const bool good = told || revise_tell(r, &mended, NULL, &effort);
     const Answer *answer = told ? &all->point[0].answer : &mended.answer;
     if (good && answer->has_pool) {
         *copies = mem_copy(answer->copies, cards, sizeof **copies);

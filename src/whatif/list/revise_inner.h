@@ -30,6 +30,17 @@ bool revise_curve(Reviser *r);     /* revise_curve.c: points along growing numbe
 bool revise_one_point(Reviser *r); /* the same for the swaps asked for */
 bool revise_nearest(Reviser *r);   /* of the pools as good as a point's the one with the fewest changes,
                                       then the one that asks for the least money */
+/* Pivots that are left for this, for several pools together. */
+typedef struct {
+    int64_t nearest, cheapest;
+} ToldEffort;
+ToldEffort revise_told_effort(void);
+/* The same of one point, whose answer is there: counts it, too. changed: a pool [cards] whose changes against the
+ * present one stay (revise_fix_changed); NULL: none. */
+bool revise_tell(Reviser *r, RevisePoint *point, const int *changed, ToldEffort *effort);
+/* What a pool has changed against the present pool stays: copies that left are out and those that came in are in. Of
+ * these cards further copies may leave or come in. */
+void revise_fix_changed(const Reviser *r, Reoptimiser *search, const int *copies);
 /* The pool of the least swaps, as it is told for that number: *copies is the caller's to free, NULL where none was
  * found; *fit is its fit. */
 bool revise_mended(Reviser *r, int **copies, int64_t *fit);

@@ -7,9 +7,7 @@
 
 #include <string.h>
 
-/* What has changed against the present pool stays: copies that left are out and those that came in are in. Of these
- * cards further copies may leave or come in. */
-static void fix_changed(const Reviser *r, Reoptimiser *search, const int *copies)
+void revise_fix_changed(const Reviser *r, Reoptimiser *search, const int *copies)
 {
     int64_t *x = distance_solution(&r->distance, copies);
     const Programme *programme = r->loaded->programme;
@@ -32,34 +30,56 @@ static int copies_out(const Reviser *r, const int *now)
     return r->distance.copies - distance_kept(&r->distance, now);
 }
 
-/* One more swap from `now`, which is changed in place, where one adds fit and is proven the best; else *more is false.
- */
-static bool rank_next(Reviser *r, int *now, int64_t *fit, bool *more)
+/* The first swap of a pool that keeps every limit is the same question as the point of one swap. */
+static const RevisePoint *asked_already(const Reviser *r, const int *now, int swaps)
 {
-    const Instance *in = r->loaded->instance;
-    Reoptimiser *search = revise_within(r, copies_out(r, now) + 1);
-    Answer better;
+    const size_t cards = r->loaded->instance->cards->count;
+    if (memcmp(now, r->distance.from, cards * sizeof *now) != 0)
+        return NULL;
+    for (size_t k = 0; k < r->all->points; k++)
+        if (r->all->point[k].swaps == swaps && r->all->point[k].answer.status == ANSWER_BEST)
+            return &r->all->point[k];
+    return NULL;
+}
+
+static bool rank_solve(Reviser *r, const int *now, RevisePoint *point)
+{
+    Reoptimiser *search = revise_within(r, point->swaps);
     SearchOptions options = *r->options;
     options.gap_ppm = 0; /* small searches, and their order is what is asked */
-    fix_changed(r, search, now);
-    bool good = revise_solve(r, search, now, options, &better);
+    revise_fix_changed(r, search, now);
+    const bool good = revise_solve(r, search, now, options, &point->answer);
     reoptimiser_free(search);
+    return good;
+}
+
+/* One more swap from `now`, which is changed in place, where one adds fit and is proven the best; else *more is false.
+ */
+static bool rank_next(Reviser *r, int *now, int64_t *fit, ToldEffort *effort, bool *more)
+{
+    const Instance *in = r->loaded->instance;
+    RevisePoint point = {.swaps = copies_out(r, now) + 1};
+    const RevisePoint *known = asked_already(r, now, point.swaps);
+    const Answer *better = known != NULL ? &known->answer : &point.answer;
     *more = false;
-    if (!good)
+    if (known == NULL && !rank_solve(r, now, &point))
         return false;
-    const bool proven = better.status == ANSWER_BEST;
-    r->all->rank_ends = proven && better.check.fit <= *fit;
-    if (proven && better.check.fit > *fit) {
+    bool good = true;
+    const bool proven = better->status == ANSWER_BEST;
+    r->all->rank_ends = proven && better->check.fit <= *fit;
+    if (known == NULL && proven && better->check.fit > *fit)
+        good = revise_tell(r, &point, now, effort);
+    if (good && proven && better->check.fit > *fit) {
         RankedSwap *swap = &r->all->rank[r->all->ranks++];
-        swap->gain = better.check.fit - *fit;
-        swap->change = pool_changes(in, now, in, better.copies, &swap->changes);
-        swap->spent = revise_spent(in, r->distance.from, better.copies) - revise_spent(in, r->distance.from, now);
-        memcpy(now, better.copies, in->cards->count * sizeof *now);
-        *fit = better.check.fit;
+        swap->gain = better->check.fit - *fit;
+        swap->change = pool_changes(in, now, in, better->copies, &swap->changes);
+        swap->spent = revise_spent(in, r->distance.from, better->copies) - revise_spent(in, r->distance.from, now);
+        memcpy(now, better->copies, in->cards->count * sizeof *now);
+        *fit = better->check.fit;
         *more = true;
     }
-    answer_release(&better);
-    return true;
+    answer_release(&point.answer);
+    return good;
 }
 
 /* The present pool where it keeps the rules, else what mends it: whoever follows the list has that before them. */
@@ -87,9 +107,10 @@ bool revise_rank_swaps(Reviser *r, int most)
     if (!rank_start(r, &now, &fit))
         return false;
     bool good = true, more = now != NULL;
+    ToldEffort effort = revise_told_effort();
     all->rank = mem_new(REVISE_RANKS, sizeof *all->rank);
     while (good && more && copies_out(r, now) < most && all->ranks < REVISE_RANKS)
-        good = rank_next(r, now, &fit, &more);
+        good = rank_next(r, now, &fit, &effort, &more);
     mem_free(now);
     return good;
 }
