@@ -10,6 +10,7 @@
 
 #include "base/text.h"
 #include "support/desk.h"
+#include "support/packed.h"
 
 #define CARDS 12
 
@@ -646,6 +647,46 @@ static void what_decides_is_not_passed_over(void **state)
     desk_done(folder);
 }
 
+#define CELL(text) "<table:table-cell office:value-type='string'><text:p>" text "</text:p></table:table-cell>"
+#define LINE(...) "<table:table-row>" __VA_ARGS__ "</table:table-row>"
+#define SHEET(name, lines) "<table:table table:name='" name "'>" lines "</table:table>"
+
+/* One workbook with all sheets, and the scenario names none of them but the short list: the sheet of the cards says how
+ * many may be in the pool, not how many are owned, and a sheet that is called "Pool" is the pool, whatever else has
+ * names. */
+static void sheets_of_one_workbook_are_told_apart(void **state)
+{
+    (void)state;
+    char *folder = told_folder("");
+    size_t length;
+    char *bytes = packed_ods(
+        NULL,
+        SHEET("Cards", LINE(CELL("name") CELL("colours") CELL("copies")) LINE(CELL("Ash") CELL("rye") CELL("3"))
+                           LINE(CELL("Bay") CELL("rye") CELL("3")))
+            SHEET("Short", LINE(CELL("name") CELL("status")) LINE(CELL("Ash") CELL("keep")))
+                SHEET("Marks", LINE(CELL("name") CELL("tag") CELL("note")) LINE(CELL("Ash") CELL("t") CELL("!")))
+                    SHEET("Pool", LINE(CELL("name") CELL("why") CELL("since")) LINE(CELL("Bay") CELL("!") CELL("!")))
+                        SHEET("Owned", LINE(CELL("Karte") CELL("Notiz")) LINE(CELL("2x Ash") CELL("!"))),
+        &length);
+    folder_write(folder, "all.ods", bytes, length);
+    free(bytes);
+    folder_print(
+        folder, "scenario.yaml",
+        "model: model.yaml\ncards: [all.ods]\nowned: [all.ods]\npool: all.ods\ntags: [all.ods, all.ods#Short]\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "-o", "-", "--all"));
+    desk_expect_told(&run, 0, "notice: the owned cards are read from its sheet 'Owned' (of 5), as it is called;");
+    desk_expect_told(&run, 0,
+                     "notice: the cards of the present pool are read from its sheet 'Pool' (of 5), as it is called;");
+    desk_expect_told(&run, 0, "notice: the tags are read from its sheet 'Marks' (of 5), as the headers say;");
+    assert_non_null(strstr(run.out, "name,colours,copies,chosen,owned,class,fit,reason\r\nAsh,rye,3,2,2,mono,1,"));
+    run_forget(&run);
+    run_poolwright(folder, WORDS("audit", "scenario.yaml", "all.ods"), NULL, &run); /* named: the same one */
+    desk_expect_told(&run, 1, "notice: the cards of the pool are read from its sheet 'Pool' (of 5), as it is called;");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 static void a_list_without_columns_takes_no_money(void **state)
 {
     (void)state;
@@ -661,11 +702,10 @@ static void a_list_without_columns_takes_no_money(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(sheets_beside_the_cards_are_read_alike),
-                                       cmocka_unit_test(what_stands_beside_cards_is_told),
-                                       cmocka_unit_test(what_shops_say_is_not_passed_over),
-                                       cmocka_unit_test(what_decides_is_not_passed_over),
-                                       cmocka_unit_test(headings_and_totals_stay),
-                                       cmocka_unit_test(a_list_without_columns_takes_no_money)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(sheets_beside_the_cards_are_read_alike), cmocka_unit_test(what_stands_beside_cards_is_told),
+        cmocka_unit_test(what_shops_say_is_not_passed_over),      cmocka_unit_test(what_decides_is_not_passed_over),
+        cmocka_unit_test(sheets_of_one_workbook_are_told_apart),  cmocka_unit_test(headings_and_totals_stay),
+        cmocka_unit_test(a_list_without_columns_takes_no_money)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -45,6 +45,8 @@ typedef struct {
     /* How many of the sheet's headers are of use; negative where one is missing that must be there. Only path and
      * header of the sheet are known. */
     int (*fits)(const Sheet *sheet, const void *context);
+    /* Does a sheet's name say that it is the one? Of those that fit such a one is taken. NULL: names say nothing. */
+    bool (*called)(const char *name, const void *context);
     const void *context;
 } SheetUse;
 

@@ -167,9 +167,10 @@ static bool find_named(const Choice *choice, const char *name, size_t *found)
     return index >= 0;
 }
 
-/* How well a sheet fits: more of its headers are of use, then fewer others. Negative: not at all. */
+/* How well a sheet fits: it is called so, then more of its headers are of use, then fewer others. */
 typedef struct {
-    int known;
+    int known; /* negative: not at all */
+    bool called;
     size_t others;
     bool written; /* by us: nobody has to be told which sheet it is */
 } Fit;
@@ -189,6 +190,8 @@ static bool find_fit(const Choice *choice, size_t index, Fit *fit)
     fit->known = sheet.header.cells == 0 ? -1 : 0;
     if (fit->known == 0)
         fit->known = choice->use->fits(&sheet, choice->use->context);
+    fit->called =
+        choice->use->called != NULL && choice->use->called(choice->book->sheet[index].name, choice->use->context);
     fit->written = sheet_is_written(&sheet);
     fit->others = fit->known >= 0 ? sheet.header.cells - (size_t)fit->known : 0;
     arena_free(arena);
@@ -197,12 +200,16 @@ static bool find_fit(const Choice *choice, size_t index, Fit *fit)
 
 static bool is_better(Fit a, Fit b)
 {
-    return a.known != b.known ? a.known > b.known : a.known >= 0 && a.others < b.others;
+    if (a.known < 0 || b.known < 0)
+        return a.known > b.known;
+    if (a.called != b.called)
+        return a.called;
+    return a.known != b.known ? a.known > b.known : a.others < b.others;
 }
 
 static bool is_equal(Fit a, Fit b)
 {
-    return a.known == b.known && a.others == b.others;
+    return a.known == b.known && a.called == b.called && a.others == b.others;
 }
 
 /* Of several sheets the one that fits best, told; none, or two alike, is an error. */
@@ -241,8 +248,8 @@ static bool find_fitting(const Choice *choice, size_t *found)
                    book->file, what, book->sheet[at].name, book->sheet[rival].name, book->file, book->sheet[at].name);
     else if (!best.written)
         diag_notice(choice->diags, (SourcePos){.file = book->file},
-                    "the %s are read from its sheet '%s' (of %zu), as the headers say; '%s#%s' names it", what,
-                    book->sheet[at].name, book->sheets, book->file, book->sheet[at].name);
+                    "the %s are read from its sheet '%s' (of %zu), as %s; '%s#%s' names it", what, book->sheet[at].name,
+                    book->sheets, best.called ? "it is called" : "the headers say", book->file, book->sheet[at].name);
     return best.known >= 0 && rival == at;
 }
 

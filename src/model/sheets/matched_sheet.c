@@ -298,13 +298,56 @@ static const MatchedWords matched_words[] = {
 };
 
 typedef struct {
+    const Instance *instance;
     const Model *model;
+    MatchedKind kind;
     const MatchedWords *words;
 } MatchedUse;
 
+static bool is_among(const PathAt *paths, size_t count, const char *path)
+{
+    for (size_t k = 0; k < count; k++)
+        if (strcmp(paths[k].path, path) == 0)
+            return true;
+    return false;
+}
+
+bool is_read_elsewhere(const Instance *instance, MatchedKind kind, const char *path)
+{
+    const Scenario *s = instance->scenario;
+    for (size_t k = 0; k < instance->cards->files; k++)
+        if (strcmp(instance->cards->file[k].path, path) == 0)
+            return true;
+    return is_among(s->prices, s->prices_count, path) || is_among(s->owned, s->owned_count, path) ||
+           is_among(s->tags, s->tags_count, path) || is_among(s->targets, s->targets_count, path) ||
+           (kind != MATCHED_POOL && s->pool.path != NULL && strcmp(s->pool.path, path) == 0);
+}
+
+bool is_called_as(MatchedKind kind, const char *name)
+{
+    switch (kind) {
+    case MATCHED_PRICES: return header_is(name, HOLDS_PRICE);
+    case MATCHED_OWNED: return header_is(name, HOLDS_OWNED);
+    case MATCHED_TAGS: return header_is(name, HOLDS_TAGS);
+    case MATCHED_POOL:
+        return header_is(name, HOLDS_CHOSEN) || text_folds_to(name, "pool") || text_folds_to(name, "present pool");
+    }
+    return false;
+}
+
+static bool is_called(const char *name, const void *context)
+{
+    const MatchedUse *use = context;
+    return is_called_as(use->kind, name);
+}
+
+/* The sheet of the cards may say what is in the pool, and nothing else that is not read with the cards. */
 static int words_found(const Sheet *sheet, const void *context)
 {
     const MatchedUse *use = context;
+    if (is_read_elsewhere(use->instance, use->kind, sheet->path) &&
+        (use->kind != MATCHED_POOL || column_in(sheet, use->model, "chosen", NULL) < 0))
+        return -1;
     const int words = (int)(sizeof use->words->word / sizeof *use->words->word);
     int found = 0;
     for (int k = 0; k < words && use->words->word[k] != NULL; k++) {
@@ -381,8 +424,10 @@ static void drop_title(const MatchedSheet *side, Sheet *sheet)
 bool matched_open(const InstanceBuilder *builder, MatchedKind kind, const PathAt *path, MatchedSheet *side)
 {
     *side = (MatchedSheet){.kind = kind, .builder = builder};
-    const MatchedUse words = {.model = builder->instance->model, .words = &matched_words[kind]};
-    const SheetUse use = {.what = matched_words[kind].what, .fits = words_found, .context = &words};
+    const MatchedUse words = {
+        .instance = builder->instance, .model = builder->instance->model, .kind = kind, .words = &matched_words[kind]};
+    const SheetUse use = {
+        .what = matched_words[kind].what, .fits = words_found, .called = is_called, .context = &words};
     const bool lines = (kind == MATCHED_OWNED || kind == MATCHED_POOL) && read_as_lines(side, path->path);
     if (!lines && !sheet_read_for(builder->instance->arena, builder->instance->scenario->files, path->path, path->at,
                                   &use, &side->sheet, builder->diags))

@@ -23,6 +23,11 @@ typedef struct {
     Text examples;
 } MatchedSheet;
 
+/* Of a sheet of a workbook that nobody named for this: does the scenario read it as its cards, or name it elsewhere? */
+bool is_read_elsewhere(const Instance *instance, MatchedKind kind, const char *path);
+/* Is a sheet of this name one of the kind: "Prices", "Owned", "Pool", "Tags", also in other languages? */
+bool is_called_as(MatchedKind kind, const char *name);
+
 /* Reads the sheet into the instance's arena and finds its names; of a workbook the sheet whose headers fit the kind.
  * False when reported (then there is nothing to close). */
 bool matched_open(const InstanceBuilder *builder, MatchedKind kind, const PathAt *path, MatchedSheet *side);

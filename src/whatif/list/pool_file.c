@@ -207,13 +207,21 @@ static int pool_columns(const Sheet *sheet, const void *context)
     const Reader *r = context;
     if (name_column(r, sheet) < 0)
         return -1;
+    if (is_read_elsewhere(r->in, MATCHED_POOL, sheet->path) && mapped_column(sheet, r->in->model, "chosen") < 0)
+        return -1;
     return (mapped_column(sheet, r->in->model, "name") >= 0) + (mapped_column(sheet, r->in->model, "chosen") >= 0);
+}
+
+static bool is_called_pool(const char *name, const void *context)
+{
+    (void)context;
+    return is_called_as(MATCHED_POOL, name);
 }
 
 static void read_as_sheet(Reader *r, const char *path)
 {
     Sheet sheet;
-    const SheetUse use = {.what = "cards of the pool", .fits = pool_columns, .context = r};
+    const SheetUse use = {.what = "cards of the pool", .fits = pool_columns, .called = is_called_pool, .context = r};
     if (!sheet_read_for(r->pool->arena, r->in->scenario->files, path, (SourcePos){0}, &use, &sheet, r->diags))
         return;
     const int name = name_column(r, &sheet);
