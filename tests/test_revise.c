@@ -72,7 +72,35 @@ static void of_equal_swaps_the_cheapest_is_named(void **state)
     }
 }
 
-/* The same where a swap came before it. */
+/* Of a pool that keeps every limit the first swap is the best pool with one, also among many as good. */
+static void the_first_swap_is_the_best_pool_with_one(void **state)
+{
+    (void)state;
+    int same = 0;
+    for (uint64_t seed = 1; seed <= 40; seed++) {
+        Dice dice;
+        dice_seed(&dice, seed);
+        char sheet[800] = "name,colours,power,price,owned\n";
+        for (int k = 0; k < 14; k++)
+            sprintf(sheet + strlen(sheet), "%c,%s,%d,%d,%d\n", 'A' + k, dice_chance(&dice, 50) ? "rye" : "teal",
+                    3 + 2 * dice_roll(&dice, 0, 2), dice_roll(&dice, 1, 3), dice_roll(&dice, 0, 1));
+        char *folder = desk_folder("spending_cap: 20.00\n", "change: {size: 4}\npool: pool.csv\n", sheet);
+        folder_print(folder, "pool.csv", "name\nA\nB\nC\nD\n");
+        json_t *root = run_answer(folder, 0, WORDS("revise", "scenario.yaml", "--gap", "0", "--swaps", "1", "--json"));
+        const json_t *first = json_array_get(json_object_get(root, "one_by_one"), 0),
+                     *point = json_array_get(json_object_get(root, "points"), 0);
+        if (first != NULL) {
+            assert_true(json_equal(json_object_get(first, "enters"), json_object_get(point, "enters")));
+            assert_true(json_equal(json_object_get(first, "leaves"), json_object_get(point, "leaves")));
+            same++;
+        }
+        json_decref(root);
+        desk_done(folder);
+    }
+    assert_true(same > 20);
+}
+
+/* The cheapest of equals also where a swap came before it. */
 static void of_equal_second_swaps_the_cheapest_is_named(void **state)
 {
     (void)state;
@@ -133,6 +161,7 @@ int main(void)
         cmocka_unit_test(swaps_begin_from_what_mends),
         cmocka_unit_test(no_card_out_is_none),
         cmocka_unit_test(of_equal_swaps_the_cheapest_is_named),
+        cmocka_unit_test(the_first_swap_is_the_best_pool_with_one),
         cmocka_unit_test(of_equal_second_swaps_the_cheapest_is_named),
         cmocka_unit_test(swaps_of_a_small_pool_begin_when_it_is_full),
     };
