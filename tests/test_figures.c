@@ -305,6 +305,18 @@ static void the_most_alike_are_counted(void **state)
     desk_done(folder);
 }
 
+static void notes_that_cost_nothing_are_told_so(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "", "name,colours,power\nAnvil,rye,9\nBucket,rye,8\nCup,teal,8\n");
+    Run run;
+    folder_print(folder, "notes.csv", "card,verdict\nCup,better\n");
+    desk_run(folder, &run, 0, WORDS("feedback", "scenario.yaml", "notes.csv"));
+    desk_expect(run.out, "  1 in, 1 out: worth 0.5 by the new powers, and as good as before by those of now.\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 static void nothing_to_compare_is_said(void **state)
 {
     (void)state;
@@ -395,6 +407,7 @@ int main(void)
         cmocka_unit_test(the_most_alike_are_counted),
         cmocka_unit_test(a_trial_is_no_keep),
         cmocka_unit_test(nothing_to_compare_is_said),
+        cmocka_unit_test(notes_that_cost_nothing_are_told_so),
         cmocka_unit_test(what_is_scaled_is_loosened_by_what_is_written),
         cmocka_unit_test(an_average_is_loosened_in_the_sum),
         cmocka_unit_test(the_curve_is_drawn_by_swaps),

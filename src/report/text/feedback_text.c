@@ -48,9 +48,13 @@ static void add_pools(const FeedbackReport *r, Arena *arena, const Style *style,
         text_printf(out, "  The %s change no card of the best pool.\n", r->made_of);
     else {
         const int64_t lost = r->old->check.fit - r->now_by_old; /* below 0: rules that look at powers forbade it */
-        text_printf(out, "  %d in, %d out: worth %s by the new powers, and %s %s by those of now.\n", in, gone,
-                    format_number(arena, r->now->check.fit - r->old_by_new),
-                    format_number(arena, lost < 0 ? -lost : lost), lost < 0 ? "more" : "less");
+        text_printf(out, "  %d in, %d out: worth %s by the new powers, and ", in, gone,
+                    format_number(arena, r->now->check.fit - r->old_by_new));
+        if (lost == 0)
+            text_add(out, "as good as before by those of now.\n");
+        else
+            text_printf(out, "%s %s by those of now.\n", format_number(arena, lost < 0 ? -lost : lost),
+                        lost < 0 ? "more" : "less");
     }
     if (r->old->status == ANSWER_STOPPED || r->now->status == ANSWER_STOPPED)
         text_add(out, "The search was stopped before the gap: a better pool may exist.\n");
