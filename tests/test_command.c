@@ -323,6 +323,23 @@ static void terminals_get_what_they_can_show(void **state)
     desk_done(folder);
 }
 
+/* Who types the name alone reads the same help. */
+static void no_verb_gets_the_help_that_fits(void **state)
+{
+    (void)state;
+    Run run, asked;
+    setenv("COLUMNS", "80", 1);
+    run_poolwright(".", (const char *const[]){NULL}, NULL, &run);
+    run_poolwright(".", WORDS("--help"), NULL, &asked);
+    unsetenv("COLUMNS");
+    assert_int_equal(run.code, 2);
+    assert_string_equal(run.err, asked.out);
+    for (const char *at = run.err; *at != '\0'; at += strcspn(at, "\n") + 1)
+        assert_true(strcspn(at, "\n") <= 80);
+    run_forget(&run);
+    run_forget(&asked);
+}
+
 static void help_names_all_parts(void **state)
 {
     (void)state;
@@ -349,6 +366,7 @@ int main(void)
         cmocka_unit_test(wrong_words_are_told),
         cmocka_unit_test(lists_may_be_repeated),
         cmocka_unit_test(help_names_all_parts),
+        cmocka_unit_test(no_verb_gets_the_help_that_fits),
         cmocka_unit_test(places_that_cannot_be_filled),
         cmocka_unit_test(check_says_no),
         cmocka_unit_test(unknown_cards_are_faults),

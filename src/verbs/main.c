@@ -32,6 +32,7 @@ static int usage(void)
 {
     Text text = {0};
     help_general(&text);
+    wrap_lines(&text, terminal_style().width);
     fputs(text_cstr(&text), stderr);
     text_release(&text);
     return EXIT_BAD_INPUT;
