@@ -22,19 +22,11 @@ static json_t *ask(const char *verb)
     return root;
 }
 
-static const json_t *named(const json_t *list, const char *name)
-{
-    for (size_t k = 0; k < json_array_size(list); k++)
-        if (strcmp(json_string_value(json_object_get(json_array_get(list, k), "name")), name) == 0)
-            return json_array_get(list, k);
-    fail_msg("there is no '%s'", name);
-    return NULL;
-}
-
 /* The same but for name, kind and where they were said. */
 static void same_entry(const json_t *list)
 {
-    json_t *apart = json_deep_copy(named(list, "not both")), *rule = json_deep_copy(named(list, "not both as a rule"));
+    json_t *apart = json_deep_copy(json_named(list, "not both")),
+           *rule = json_deep_copy(json_named(list, "not both as a rule"));
     static const char *const own[] = {"name", "kind", "limit_kind", "line", "in", "enters", "leaves"};
     assert_true(json_integer_value(json_object_get(apart, "line")) > 0);
     assert_true(json_integer_value(json_object_get(rule, "line")) > 0);
@@ -55,8 +47,8 @@ static void a_limit_said_in_two_ways_is_told_alike(void **state)
     same_entry(json_object_get(best, "rules"));
     same_entry(json_object_get(best, "binding"));
     same_entry(json_object_get(check, "rules"));
-    assert_string_equal(json_string_value(json_object_get(named(json_object_get(best, "rules"), "not both"), "kind")),
-                        "apart");
+    assert_string_equal(
+        json_string_value(json_object_get(json_named(json_object_get(best, "rules"), "not both"), "kind")), "apart");
     json_decref(best);
     json_decref(check);
 }

@@ -54,17 +54,6 @@ static int least_for(const Tried *t, int power)
     return least;
 }
 
-static const json_t *case_named(const json_t *root, const char *name)
-{
-    size_t k;
-    const json_t *item;
-    json_array_foreach (json_object_get(root, "cases"), k, item)
-        if (strcmp(json_text(item, "name"), name) == 0)
-            return item;
-    fail_msg("no case '%s'", name);
-    return NULL;
-}
-
 static json_t *run_caps(const char *folder, const char *caps)
 {
     Run run;
@@ -105,7 +94,8 @@ static int expect_steps(const Tried *t, const char *folder, int from, int to)
         const int begins = least_for(t, power);
         if (step == 0)
             fail_msg("%s: a step at %d is missing", folder, begins);
-        const json_t *item = case_named(root, json_string_value(json_array_get(names, --step)));
+        const json_t *item =
+            json_named(json_object_get(root, "cases"), json_string_value(json_array_get(names, --step)));
         if (json_units(item, "fit", 1000) != 100 * power || json_units(item, "cap", 100) != begins)
             fail_msg("%s: a step of fit %lld at %lld, by trying all %d at %d", folder,
                      (long long)json_units(item, "fit", 1000), (long long)json_units(item, "cap", 100), 100 * power,
@@ -134,7 +124,7 @@ static void expect_caps(const Tried *t, const char *folder, int from, int to)
     for (int k = 0; k < 3; k++) {
         const int cap = k == 0 ? from : to, power = best_within(t, k == 2 ? INT_MAX : cap);
         snprintf(name, sizeof name, k == 2 ? "no cap" : "cap %d.%02d", cap / 100, cap % 100);
-        const json_t *item = case_named(root, name);
+        const json_t *item = json_named(json_object_get(root, "cases"), name);
         if (strcmp(json_text(item, "status"), power >= 0 ? "best" : "infeasible") != 0 ||
             (power >= 0 && json_units(item, "fit", 1000) != 100 * power))
             fail_msg("%s: %s is '%s'; by trying all %d", folder, name, json_text(item, "status"), power);

@@ -266,15 +266,6 @@ static void set_power(const Year *year, const char *name, const char *power)
     arena_free(arena);
 }
 
-static const json_t *named(const json_t *list, const char *name)
-{
-    for (size_t k = 0; k < json_array_size(list); k++)
-        if (strcmp(json_text(json_array_get(list, k), "name"), name) == 0)
-            return json_array_get(list, k);
-    fail_msg("%s is not listed", name);
-    return NULL;
-}
-
 static const char spring[] = "name,colours,kind,cost,power,price,tags,trial\n"
                              "Salvage Sunday,tar,errand,2,8.8,2.40,lures payoff 3; removal,\n"
                              "The Second Lamp,brass,crew,1,8.6,1.15,bells both 3,\n"
@@ -332,7 +323,7 @@ static void a_year_is_played_through(void **state)
         &year,
         (const char *const[]){"revise", ".", "--swaps", "3", "--gap", "0.2%", "--today", "2026-09-01", "--json", NULL},
         ended, false);
-    const json_t *again = named(json_object_get(root, "cut_before"), cut);
+    const json_t *again = json_named(json_object_get(root, "cut_before"), cut);
     assert_string_equal(json_text(again, "date"), "2026-03-15");
     assert_string_equal(json_text(again, "reason"), "too slow");
     json_decref(root);

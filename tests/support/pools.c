@@ -137,12 +137,7 @@ void pools_money(char text[32], int64_t cents)
 
 const json_t *pools_case(const json_t *root, const char *name)
 {
-    const json_t *cases = json_object_get(root, "cases");
-    for (size_t k = 0; k < json_array_size(cases); k++)
-        if (strcmp(json_text(json_array_get(cases, k), "name"), name) == 0)
-            return json_array_get(cases, k);
-    fail_msg("no case '%s'", name);
-    return NULL;
+    return json_named(json_object_get(root, "cases"), name);
 }
 
 int pools_listed(const Tiny *tiny, const int *copies)

@@ -330,6 +330,15 @@ const char *json_text(const json_t *object, const char *key)
     return text;
 }
 
+const json_t *json_named(const json_t *list, const char *name)
+{
+    for (size_t k = 0; k < json_array_size(list); k++)
+        if (strcmp(json_text(json_array_get(list, k), "name"), name) == 0)
+            return json_array_get(list, k);
+    fail_msg("nothing is called '%s'", name);
+    return NULL;
+}
+
 void dice_seed(Dice *dice, uint64_t seed)
 {
     dice->state = (seed + 1) * UINT64_C(0x9E3779B97F4A7C15);

@@ -61,6 +61,8 @@ json_t *run_answer(const char *folder, int code, const char *const *arguments);
  * grid. */
 int64_t json_units(const json_t *object, const char *key, int scale);
 const char *json_text(const json_t *object, const char *key);
+/* The item of the list that has this name; fails the test if there is none. */
+const json_t *json_named(const json_t *list, const char *name);
 
 /* A small generator of our own (xorshift64*, S. Vigna, "An experimental exploration of Marsaglia's xorshift
  * generators", ACM TOMS 42(4), 2016). */
