@@ -372,7 +372,7 @@ static void what_to_do_is_told(void **state)
     folder_print(folder, "new.csv", "name,Preis je St\303\274ck\nA,1.00\nB,1.00\nC,1.00\n");
     folder_print(folder, "list.csv", "name\nA\n");
     desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "list.csv"));
-    desk_expect(run.out, "it breaks 1 limit: no card must leave to repair that.");
+    desk_expect(run.out, "it breaks 1 limit: to repair that cards must come in, and none must leave.");
     run_forget(&run);
     folder_print(folder, "list.csv", "name\nA\nB\n"); /* lacks what must be in, which costs money */
     desk_run(folder, &run, 1, WORDS("revise", "scenario.yaml", "list.csv", "--keep", "C", "--spend", "0"));

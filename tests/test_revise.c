@@ -128,7 +128,7 @@ static void swaps_of_a_small_pool_begin_when_it_is_full(void **state)
     folder_print(folder, "pool.csv", "name\nBucket\n");
     Run run;
     desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "--swaps", "1"));
-    desk_expect(run.out, "it breaks 1 limit: no card must leave to repair that.\n");
+    desk_expect(run.out, "it breaks 1 limit: to repair that cards must come in, and none must leave.\n");
     desk_expect(run.out, "Once every limit is met: the swaps worth most, one after the other\n");
     desk_expect(run.out, "  1  Bucket  Anvil   +1");
     desk_expect(run.out, "  They start from the pool that --swaps 0 shows.\n");

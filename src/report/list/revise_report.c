@@ -42,10 +42,11 @@ static void add_present(Screen *s)
                                       : arena_printf(s->arena, "it breaks %zu limits", broken);
     if (check.kept || s->all->impossible)
         text_printf(s->out, "%s.\n", wrong);
+    else if (s->all->least_exact && s->all->least_swaps == 0)
+        text_printf(s->out, "%s: to repair that cards must come in, and none must leave.\n", wrong);
     else
         text_printf(s->out, "%s: %s%s must leave to repair that.\n", wrong, s->all->least_exact ? "" : "at least ",
-                    s->all->least_exact && s->all->least_swaps == 0 ? "no card"
-                                                                    : format_cards(s->arena, s->all->least_swaps));
+                    format_cards(s->arena, s->all->least_swaps));
     if (s->all->present->unknowns > 0)
         text_printf(s->out, "%zu of it %s no candidate%s any more, %s anyway and %s not counted.\n",
                     s->all->present->unknowns, s->all->present->unknowns == 1 ? "is" : "are",
