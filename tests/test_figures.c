@@ -317,6 +317,18 @@ static void notes_that_cost_nothing_are_told_so(void **state)
     desk_done(folder);
 }
 
+static void fewer_different_cards_are_cards(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("rules:\n  - {name: many, measure: names, at_least: 2}\n", "",
+                               "name,colours,power,copies\nAnvil,rye,9,2\nBucket,rye,8,2\nCup,teal,1,1\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml"));
+    desk_expect(run.out, "  many                  1 fewer different card  +1    +1: Anvil for Bucket\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 static void nothing_to_compare_is_said(void **state)
 {
     (void)state;
@@ -407,6 +419,7 @@ int main(void)
         cmocka_unit_test(the_most_alike_are_counted),
         cmocka_unit_test(a_trial_is_no_keep),
         cmocka_unit_test(nothing_to_compare_is_said),
+        cmocka_unit_test(fewer_different_cards_are_cards),
         cmocka_unit_test(notes_that_cost_nothing_are_told_so),
         cmocka_unit_test(what_is_scaled_is_loosened_by_what_is_written),
         cmocka_unit_test(an_average_is_loosened_in_the_sum),

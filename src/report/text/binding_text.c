@@ -206,13 +206,14 @@ static size_t room_behind(const size_t width[3], const Style *style)
     return style->width <= 0 || (size_t)style->width < taken ? 0 : (size_t)style->width - taken;
 }
 
-/* In the first screen's line: by how much it has to be loosened. Of cards only the number. */
+/* In the first screen's line: by how much it has to be loosened. Of cards only the number, but
+ * of different ones. */
 static const char *loosened_by(const Side *side, const Binding *b, Arena *arena)
 {
     if (side_is_given_up(side, b->step.high))
         return "without it";
     const char *change = words_loosening(side, b->step.high, arena), *cards = strstr(change, " card");
-    return cards != NULL && cards[strcspn(cards + 1, " ") + 1] == '\0'
+    return cards != NULL && cards[strcspn(cards + 1, " ") + 1] == '\0' && side->limit->measure != MEASURE_NAMES
                ? arena_printf(arena, "%.*s", (int)(cards - change), change)
                : change;
 }
