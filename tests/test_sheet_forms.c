@@ -256,6 +256,24 @@ static void every_column_of_days_is_read_alike(void **state)
     desk_done(folder);
 }
 
+/* What cannot be read in one way is no error to whoever looks at sheets for the first time. */
+static void import_leaves_doubtful_dates_out(void **state)
+{
+    (void)state;
+    char *folder = dated_folder();
+    static const char *const words[] = {"import", "cards.csv", "p.csv", NULL};
+    folder_print(folder, "p.csv", "name,price,Updated\nAsh,1.00,3/4/2026\nBay,2.50,5/6/2026\nCod,3.00,\n");
+    expect_run(folder, words, 0,
+               "p.csv:2:10: notice: column 'Updated': found '3/4/2026', expected 2026-04-03 or 2026-03-04 (nothing in "
+               "the column says which of day and month stands first); so the column does not count\n");
+    folder_print(folder, "p.csv", "name,price,Updated\nAsh,1.00,3/4/2026\nBay,2.50,25/6/2026\nCod,3.00,\n");
+    Run run;
+    desk_run(folder, &run, 0, words);
+    desk_expect(run.out, "date = Updated");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 #define TEXT_CELL(text) "<c t='inlineStr'><is><t>" text "</t></is></c>"
 
 /* The number of a day in a cell with a format of days, with a time of day too, and texts beside them. */
@@ -362,6 +380,7 @@ int main(void)
         cmocka_unit_test(columns_are_read_in_one_order),
         cmocka_unit_test(what_is_wrong_with_dates_is_told),
         cmocka_unit_test(every_column_of_days_is_read_alike),
+        cmocka_unit_test(import_leaves_doubtful_dates_out),
         cmocka_unit_test(days_of_workbooks_are_read),
         cmocka_unit_test(groups_that_show_are_read),
         cmocka_unit_test(what_may_be_either_is_not_read),

@@ -7,6 +7,10 @@
 
 /* roles.c: what each column and each sheet is. False with errors. */
 bool guess_roles(Intake *intake);
+/* several_sheets.c: the roles of the sheets beside each other, when each has a likely one. */
+void settle_several(Intake *intake);
+/* no_table.c: true, with the error, where the sheet's first line names no columns, or its columns are lists. */
+bool refuse_no_table(const Intake *intake, const IntakeSheet *sheet);
 /* by_headers.c: columns that headers or cells name; score[column]: how much speaks for it, 0 where it is left open. */
 void guess_by_headers(IntakeSheet *sheet, int *score);
 /* Cells of the column that say keep, ban, wish or in. */
@@ -21,6 +25,8 @@ bool sheet_has(const IntakeSheet *sheet, ColumnField field);
 bool column_counts_lines(const ColumnLook *look);
 /* grades_guess.c: scores in words, and what each is worth. */
 void guess_grades(Intake *intake);
+/* unread.c: columns that were perhaps meant to count and do not. */
+void tell_unread_columns(const Intake *intake);
 /* lines.c: lines that are no cards; after the marks the lines that name a card again. */
 void guess_lines(Intake *intake);
 void guess_duplicates(Intake *intake);

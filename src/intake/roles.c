@@ -1,10 +1,7 @@
 /* roles.c - which field each column holds, by its header and by its cells, and what each sheet is. */
-#include <stdlib.h>
 #include <string.h>
 
-#include "base/sort.h"
 #include "base/text.h"
-#include "cards/names/counts.h"
 #include "intake/intake_inner.h"
 
 #define SURE 200 /* a header of one of the field's words over cells that could be it */
@@ -16,18 +13,6 @@ static void copies_are_owned(IntakeSheet *sheet)
         if (sheet->field[k] == HOLDS_COPIES && (sheet->look[k].zeros > 0 || sheet->look[k].yes_no > 0) &&
             !sheet_has(sheet, HOLDS_OWNED))
             sheet->field[k] = HOLDS_OWNED;
-}
-
-/* ---- sheets ---- */
-
-static bool title_says(const IntakeSheet *sheet, const char *const *word, size_t words)
-{
-    char *folded = text_fold(sheet->title);
-    bool found = false;
-    for (size_t i = 0; i < words && !found; i++)
-        found = strstr(folded, word[i]) != NULL;
-    mem_free(folded);
-    return found;
 }
 
 /* ---- roles of the tags of cards ---- */
@@ -90,6 +75,8 @@ static void settle_roles(IntakeSheet *sheet, int *score)
     }
 }
 
+/* ---- columns that hold what only one can ---- */
+
 static bool holds_weights(const ColumnLook *look)
 {
     return look->numbers == look->filled && look->large == 0 && look->signs == 0 && !column_counts_lines(look);
@@ -129,6 +116,18 @@ static void find_only(IntakeSheet *sheet, ColumnField field, bool (*is_it)(const
         return;
     sheet->field[found] = field;
     score[found] = UNKNOWN;
+}
+
+/* ---- what a sheet is ---- */
+
+static bool title_says(const IntakeSheet *sheet, const char *const *word, size_t words)
+{
+    char *folded = text_fold(sheet->title);
+    bool found = false;
+    for (size_t i = 0; i < words && !found; i++)
+        found = strstr(folded, word[i]) != NULL;
+    mem_free(folded);
+    return found;
 }
 
 static SheetRole likely_role(const IntakeSheet *sheet)
@@ -178,224 +177,6 @@ static void settle_offers(IntakeSheet *sheet)
     }
 }
 
-/* ---- a first line that is a card ---- */
-
-static bool header_is_known(const char *header)
-{
-    bool known = header_is_aside(header);
-    for (int f = 0; f < HOLDS_FIELDS && !known; f++)
-        known = header_names(header, (ColumnField)f) > 0;
-    return known;
-}
-
-/* Does the header look like the cells below it: a number among numbers, a word that stands there too? */
-static bool header_is_a_cell(const IntakeSheet *sheet, size_t column)
-{
-    const char *header = sheet->sheet.header.cell[column].text;
-    const ColumnLook *look = &sheet->look[column];
-    LooseNumber number;
-    if (header[0] != '\0' && loose_number(header, &number))
-        return look->numbers * 2 > look->filled;
-    for (size_t i = 0; i < sheet->sheet.rows && header[0] != '\0'; i++)
-        if (strcmp(sheet->sheet.row[i].cell[column].text, header) == 0)
-            return true;
-    return false;
-}
-
-static bool begins_with_a_card(const IntakeSheet *sheet)
-{
-    const size_t columns = sheet->sheet.header.cells;
-    bool a_cell = columns == 1;
-    for (size_t k = 0; k < columns; k++) {
-        if (header_is_known(sheet->sheet.header.cell[k].text))
-            return false;
-        a_cell = a_cell || header_is_a_cell(sheet, k);
-    }
-    return a_cell && sheet->sheet.rows > 0;
-}
-
-/* ---- lists of names side by side ---- */
-
-#define LISTS_LEAST 3
-#define NAME_LONGEST 45
-
-/* Names below a header that says nothing: none twice, and nothing but words. */
-static bool holds_names_alone(const IntakeSheet *sheet, size_t column)
-{
-    const ColumnLook *look = &sheet->look[column];
-    const char *header = sheet->sheet.header.cell[column].text;
-    for (int f = 0; f < HOLDS_FIELDS; f++)
-        if (header_names(header, (ColumnField)f) > 0 && look_fits(look, sheet->sheet.rows, (ColumnField)f) > 0)
-            return false;
-    return look->filled >= 2 && look->distinct == look->filled && look->letters <= NAME_LONGEST * look->filled &&
-           look->numbers + look->dates + look->yes_no + look->counted == 0 && !header_is_aside(header);
-}
-
-/* A list below each header, as of cards by colour: true, with the error. */
-static bool refuse_side_by_side(const Intake *intake, const IntakeSheet *sheet)
-{
-    const SheetCell *header = sheet->sheet.header.cell;
-    size_t lists = 0;
-    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
-        if (sheet->look[k].filled > 0 && !holds_names_alone(sheet, k))
-            return false;
-        else
-            lists += sheet->look[k].filled > 0;
-    if (lists < LISTS_LEAST)
-        return false;
-    char first[TEXT_EXCERPT], second[TEXT_EXCERPT];
-    diag_error(intake->diags, sheet_pos(&sheet->sheet, &header[0]),
-               "the columns '%s', '%s' and so on seem to be lists of names side by side, expected a line for each "
-               "card: put the names below each other into one column called 'name', and what stands above them now "
-               "into a column beside it, such as 'colours'",
-               text_excerpt(first, header[0].text), text_excerpt(second, header[1].text));
-    return true;
-}
-
-/* ---- several sheets with facts of cards ---- */
-
-static void add_names(Bag *bag, const IntakeSheet *sheet)
-{
-    const int column = intake_column(sheet, HOLDS_NAME);
-    for (size_t i = 0; i < sheet->sheet.rows && column >= 0; i++) {
-        const char *text = sheet->sheet.row[i].cell[column].text;
-        bag_add(bag, text, strlen(text), (SourcePos){0});
-    }
-}
-
-static int compare_folded(const void *a, const void *b)
-{
-    return strcmp(((const BagWord *)a)->folded, ((const BagWord *)b)->folded);
-}
-
-static void settle_by_name(Bag *bag)
-{
-    bag_settle(bag);
-    sort_stable(bag->word, bag->words, sizeof *bag->word, compare_folded);
-}
-
-/* How many names of one the other (in order of its folded names) has too. */
-static size_t shared_names(const Bag *bag, const Bag *main)
-{
-    size_t shared = 0;
-    for (size_t i = 0; i < bag->words; i++)
-        shared += bsearch(&bag->word[i], main->word, main->words, sizeof *main->word, compare_folded) != NULL;
-    return shared;
-}
-
-static bool in_workbook(const IntakeSheet *sheet)
-{
-    return strchr(sheet->path, '#') != NULL;
-}
-
-/* What only sheets of cards say. */
-static const ColumnField fact[] = {HOLDS_COLOURS, HOLDS_KIND,    HOLDS_COST,     HOLDS_POWER,
-                                   HOLDS_TAGS,    HOLDS_ENABLES, HOLDS_PAYS_OFF, HOLDS_TEXT};
-#define FACTS (sizeof fact / sizeof *fact)
-
-/* Is it a further part of the same list: two of these at least, and all that the other sheet has but one? */
-static bool has_same_facts(const IntakeSheet *sheet, const IntakeSheet *main)
-{
-    size_t has = 0, lacks = 0;
-    for (size_t f = 0; f < FACTS; f++) {
-        has += sheet_has(sheet, fact[f]) && sheet_has(main, fact[f]);
-        lacks += !sheet_has(sheet, fact[f]) && sheet_has(main, fact[f]);
-    }
-    return has >= 2 && lacks <= 1;
-}
-
-/* Does it say of cards what the other sheet does not? */
-static bool adds_facts(const IntakeSheet *sheet, const IntakeSheet *main)
-{
-    for (size_t f = 0; f < FACTS; f++)
-        if (sheet_has(sheet, fact[f]) && !sheet_has(main, fact[f]))
-            return true;
-    return false;
-}
-
-/* A sheet whose names the main one has nearly all adds facts, prices or owned copies to it, or repeats it; a short one
- * of the same workbook that shares none, and has other columns, is a table of something else. */
-static SheetRole role_beside(const IntakeSheet *sheet, const IntakeSheet *main, size_t shared)
-{
-    if (shared < 80)
-        return in_workbook(sheet) && shared == 0 && sheet->sheet.rows * 10 < main->sheet.rows &&
-                       !has_same_facts(sheet, main)
-                   ? SHEET_LEFT
-                   : SHEET_CARDS;
-    if (adds_facts(sheet, main))
-        return SHEET_CARDS;
-    if (sheet_has(sheet, HOLDS_PRICE))
-        return SHEET_PRICES;
-    return sheet_has(sheet, HOLDS_OWNED) ? SHEET_OWNED : sheet_has(sheet, HOLDS_CHOSEN) ? SHEET_POOL : SHEET_LEFT;
-}
-
-/* A list of names without a header: its first line names a card of the others. */
-static bool is_plain_list(Intake *intake, const IntakeSheet *sheet, const Bag *all)
-{
-    size_t length;
-    int copies;
-    const char *first = sheet->sheet.header.cell[0].text, *listed = listed_name(first, &length, &copies);
-    return sheet->sheet.header.cells == 1 && sheet->role != SHEET_CARDS &&
-           (bag_find(all, text_fold_in(intake->arena, first)) != NULL ||
-            bag_find(all, text_fold_in(intake->arena, arena_strndup(intake->arena, listed, length))) != NULL);
-}
-
-static void compare_sheets(Intake *intake)
-{
-    IntakeSheet *main = NULL;
-    for (size_t s = 0; s < intake->sheets; s++)
-        if (intake->sheet[s].role == SHEET_CARDS && (main == NULL || intake->sheet[s].sheet.rows > main->sheet.rows))
-            main = &intake->sheet[s];
-    if (main == NULL)
-        return;
-    Bag list = {.arena = intake->arena}, all = {.arena = intake->arena};
-    add_names(&list, main);
-    for (size_t s = 0; s < intake->sheets; s++)
-        if (intake->sheet[s].role == SHEET_CARDS)
-            add_names(&all, &intake->sheet[s]);
-    settle_by_name(&list);
-    settle_by_name(&all);
-    for (size_t s = 0; s < intake->sheets; s++) {
-        IntakeSheet *sheet = &intake->sheet[s];
-        Bag bag = {.arena = intake->arena};
-        if (is_plain_list(intake, sheet, &all)) {
-            sheet_as_names(intake->arena, &sheet->sheet);
-            sheet->field[0] = HOLDS_NAME;
-            column_look(&sheet->sheet, 0, &sheet->look[0]);
-        }
-        add_names(&bag, sheet);
-        bag_settle(&bag);
-        if (sheet->role == SHEET_CARDS && sheet != main)
-            sheet->role = role_beside(sheet, main, bag.words == 0 ? 0 : shared_names(&bag, &list) * 100 / bag.words);
-        else if (in_workbook(sheet) && shared_names(&bag, &all) == 0) /* prices or counts of something else */
-            sheet->role = SHEET_LEFT;
-        bag_release(&bag);
-    }
-    bag_release(&list);
-    bag_release(&all);
-}
-
-static size_t different_names(const IntakeSheet *sheet)
-{
-    const int column = intake_column(sheet, HOLDS_NAME);
-    return column >= 0 ? sheet->look[column].distinct : 0;
-}
-
-/* Where no sheet has colours, kinds and the like, the one with the most different names holds the candidates. */
-static void need_cards(Intake *intake)
-{
-    IntakeSheet *longest = NULL;
-    for (size_t s = 0; s < intake->sheets; s++) {
-        IntakeSheet *sheet = &intake->sheet[s];
-        if (sheet->role == SHEET_CARDS)
-            return;
-        if (different_names(sheet) > (longest != NULL ? different_names(longest) : 0))
-            longest = sheet;
-    }
-    if (longest != NULL)
-        longest->role = SHEET_CARDS;
-}
-
 static void ask_role(Intake *intake, IntakeSheet *sheet)
 {
     IntakeQuestion question = {
@@ -439,19 +220,6 @@ static void ask_column(Intake *intake, IntakeSheet *sheet, size_t column, int sc
     question.count = look->filled + look->nothing;
     const int field = field_of_name(intake_ask(intake, question));
     sheet->field[column] = field >= 0 ? (ColumnField)field : HOLDS_OWN;
-}
-
-static bool refuse_headless(Intake *intake, const IntakeSheet *sheet)
-{
-    char excerpt[TEXT_EXCERPT];
-    const Sheet *s = &sheet->sheet;
-    if (!begins_with_a_card(sheet))
-        return false;
-    diag_error(intake->diags, sheet_pos(s, &s->header.cell[0]),
-               "found no names of columns: the first line begins with '%s' and looks like a card; put a line above it "
-               "that names them, such as %s, or call the columns so if it is no card",
-               text_excerpt(excerpt, s->header.cell[0].text), s->header.cells == 1 ? "name" : "name, colours, price");
-    return true;
 }
 
 /* Several columns of a sheet of cards are read together. */
@@ -578,8 +346,7 @@ bool guess_roles(Intake *intake)
         guess_by_cells(intake, sheet, score[s]);
         sheet->role = sheet->counted ? SHEET_LEFT : likely_role(sheet);
     }
-    need_cards(intake);
-    compare_sheets(intake);
+    settle_several(intake);
     for (size_t s = 0; s < intake->sheets; s++)
         if (intake->sheet[s].role == SHEET_CARDS)
             copies_are_owned(&intake->sheet[s]);
@@ -608,8 +375,7 @@ bool guess_roles(Intake *intake)
         for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role != SHEET_LEFT; k++)
             ask_column(intake, sheet, k, score[s][k]);
         if (sheet->role != SHEET_LEFT)
-            good = !refuse_headless(intake, sheet) && !refuse_side_by_side(intake, sheet) &&
-                   settle_columns(intake, sheet) && good;
+            good = !refuse_no_table(intake, sheet) && settle_columns(intake, sheet) && good;
         some = some || sheet->role == SHEET_CARDS;
         mem_free(score[s]);
     }
