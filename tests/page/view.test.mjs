@@ -458,7 +458,7 @@ test("a card's score matters where a point more or less changes the pool, as it 
   const told = new Map((await rowsOf(page, "The cards on which the least fit hangs first")).map((row) => [row[0], row[4]]));
   assert.equal(told.size, firm.cards.length);
   for (const card of firm.cards) assert.equal(told.get(card.name), words[card.score_matters], card.name);
-  assert.match(await part.locator("> summary").textContent(), /when every power moves by a random point up or down, [\d.]+ % of the pool stays/);
+  assert.match(await part.locator("> summary").textContent(), /when every power moves by a random point up or down, [\d.]+% of the pool stays/);
   page.quiet();
   await page.context().close();
 });

@@ -80,7 +80,7 @@ function shareOf(gap) {
 /** How good a pool is, as far as it is proven. @param {import("./types.js").Answer} answer */
 export function goodness(answer) {
   if (answer.status === "best") return `Fit ${plain(answer.fit)}: proven that no pool within these limits has more.`;
-  const share = answer.gap === undefined ? "" : ` (${shareOf(answer.gap)} %)`;
+  const share = answer.gap === undefined ? "" : ` (${shareOf(answer.gap)}%)`;
   return `Fit ${plain(answer.fit)}: at most ${plain((answer.bound || 0) - (answer.fit || 0))}${share} less than the best.`;
 }
 

@@ -125,7 +125,7 @@ export function FirmPart() {
   const store = useStore();
   const firm = store.answer.firmness;
   if (!firm || !firm.cards || !firm.cards.length) return null;
-  return html`<${Part} id="firm" title="How firmly cards stand" note=${firm.trials ? `when every power moves by a random point up or down, ${plain(Math.round((firm.stays || 0) * 1000) / 10)} % of the pool stays${firm.trials_proven ? "" : "; not all trials were proven best"}` : ""}>
+  return html`<${Part} id="firm" title="How firmly cards stand" note=${firm.trials ? `when every power moves by a random point up or down, ${plain(Math.round((firm.stays || 0) * 1000) / 10)}% of the pool stays${firm.trials_proven ? "" : "; not all trials were proven best"}` : ""}>
     <${Table} caption="The cards on which the least fit hangs first" most=${30} rows=${[...firm.cards].sort((a, b) => lossOf(a) - lossOf(b))} columns=${inColumns([
       { title: "Card", show: (row) => html`<${CardName} name=${row.name} />` },
       { title: "Now", show: (row) => (row.in ? "in" : "out") },

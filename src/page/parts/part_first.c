@@ -50,7 +50,7 @@ static void goodness_words(const PageData *data, Text *out)
     if (strcmp(get_text(data->best, "status"), "best") == 0)
         html(out, " Fit %s: proven that no pool within these limits has more.", fit);
     else
-        html(out, " Fit %s: at most %s less than the best (%.9g %%).", fit, plain(less, bound - value),
+        html(out, " Fit %s: at most %s less than the best (%.9g%%).", fit, plain(less, bound - value),
              round(1e6 * get_number(data->best, "gap", 0)) / 1e4);
 }
 
@@ -331,7 +331,7 @@ void money_part(const PageData *data, Text *out)
         cell_money(out, (double)section[k].cents / 100);
         cell_begin(out);
         share_picture((double)section[k].cents / (double)most, out);
-        html(out, " %.0f %%", all > 0 ? 100 * (double)section[k].cents / (double)all : 0);
+        html(out, " %.0f%%", all > 0 ? 100 * (double)section[k].cents / (double)all : 0);
         cell_end(out);
         cell_begin(out);
         if (section[k].dearest != NULL) {
