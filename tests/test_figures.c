@@ -317,6 +317,19 @@ static void notes_that_cost_nothing_are_told_so(void **state)
     desk_done(folder);
 }
 
+/* Parts of a case that have nothing to tell say so. */
+static void cases_as_the_base_are_told_so(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "cases: [{name: bigger, change: {size: 3}}]\n",
+                               "name,colours,power\nAnvil,rye,9\nBucket,rye,8\nCup,teal,1\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("what-if", "scenario.yaml", "--show", "engines,tight"));
+    desk_expect(run.out, "\nbigger\n  as in the base\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 static void fewer_different_cards_are_cards(void **state)
 {
     (void)state;
@@ -419,6 +432,7 @@ int main(void)
         cmocka_unit_test(the_most_alike_are_counted),
         cmocka_unit_test(a_trial_is_no_keep),
         cmocka_unit_test(nothing_to_compare_is_said),
+        cmocka_unit_test(cases_as_the_base_are_told_so),
         cmocka_unit_test(fewer_different_cards_are_cards),
         cmocka_unit_test(notes_that_cost_nothing_are_told_so),
         cmocka_unit_test(what_is_scaled_is_loosened_by_what_is_written),

@@ -271,6 +271,7 @@ static void add_case(const Screen *s, const WhatIfCase *item)
         return;
     }
     const Sections *asked = &s->view->sections;
+    const size_t before = s->out->length;
     if (sections_first(asked) || sections_whole(asked, WHAT_IF_CARDS)) {
         add_names(s, item, "in   ", 1);
         add_names(s, item, "out  ", -1);
@@ -281,6 +282,8 @@ static void add_case(const Screen *s, const WhatIfCase *item)
         add_tight(s, item);
     if (sections_whole(asked, WHAT_IF_ENGINES))
         what_if_structure(s->all, item, s->style, s->out);
+    if (s->out->length == before)
+        text_add(s->out, "  as in the base\n");
 }
 
 static void add_written(const Screen *s)
