@@ -373,6 +373,28 @@ static void what_may_be_either_is_not_read(void **state)
         }
 }
 
+/* Numbers are read alike in every sheet beside the cards, and their commas told alike. */
+static void sheets_beside_the_cards_have_the_same_numbers(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("unpriced: 1.00\n", "prices: [p.csv]\ntags: [t.csv]\nowned: [o.csv]\n",
+                               "name,colours,power\nAsh,rye,1\nBay,rye,2\nCod,teal,3\n");
+    folder_print(folder, "p.csv", "name,price,shop,stock\nAsh,2,here,1 200\nBay,\"3,50\",here,1'200\n");
+    folder_print(folder, "t.csv", "name,tag,weight\nAsh,t,\"2,5\"\nBay,t,1.25\n");
+    folder_print(folder, "o.csv", "name,copies,paid\nAsh,1,\"1.234,50\"\n");
+    static const char *const words[] = {"check", "scenario.yaml", NULL};
+    expect_run(folder, words, 0, "p.csv:3:6: notice: 1 number is written with a decimal comma, such as '3,50'");
+    expect_run(folder, words, 0, "t.csv:2:8: notice: 1 number is written with a decimal comma, such as '2,5'");
+    expect_run(folder, words, 0, "o.csv:2:8: notice: 1 number is written with a decimal comma, such as '1.234,50'");
+    json_t *root = run_answer(folder, 0, WORDS("find", "scenario.yaml", "--where", "name=Ash", "--json"));
+    const json_t *ash = json_array_get(json_object_get(root, "cards"), 0);
+    assert_int_equal(json_units(json_array_get(json_object_get(ash, "tags"), 0), "weight", 1000), 2500);
+    json_decref(root);
+    folder_print(folder, "p.csv", "name,price,shop,stock\nAsh,2,here,\"1,5\"\n");
+    expect_run(folder, words, 2, "p.csv:2:13: error: column 'stock': found '1,5', expected a whole number of copies");
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -384,6 +406,7 @@ int main(void)
         cmocka_unit_test(days_of_workbooks_are_read),
         cmocka_unit_test(groups_that_show_are_read),
         cmocka_unit_test(what_may_be_either_is_not_read),
+        cmocka_unit_test(sheets_beside_the_cards_have_the_same_numbers),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

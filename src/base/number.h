@@ -35,7 +35,7 @@ NumberStatus number_parse_money(const char *text, bool decimal_comma, int64_t *c
  * between groups of three digits; else 0. */
 size_t number_group_mark(const char *text);
 /* Does the text hold a group of three digits behind a digit and a point, comma, blank or apostrophe, such as
- * "1.500,00"? Such numbers are not read. */
+ * "1.500,00"? For errors: what reads a number has refused it. */
 bool number_has_thousands(const char *text);
 /* Is it a number as of 1 with three digits behind its only point or comma, such as 1.500 or 1,500? Money has no such
  * decimals, so they may well be thousands. */

@@ -184,7 +184,7 @@ static bool parse_whole(Reading *reading, const KnownColumn *known, int least, i
 {
     int64_t number = counted_copies(reading->cell->text); /* "2x" */
     NumberStatus status =
-        number > 0 ? NUMBER_OK : number_parse(reading->cell->text, 0, sheet_decimal_comma(reading->sheet), &number);
+        number > 0 ? NUMBER_OK : form_number(sheet_number_form(reading->sheet), reading->cell->text, 0, &number, NULL);
     if (status != NUMBER_OK || number < least || number > most)
         return wrong_number(reading, known, NUMBER_OK, 0);
     *value = (int)number;

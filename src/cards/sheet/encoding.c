@@ -1,5 +1,5 @@
 /* encoding.c - what kind of bytes a file holds: UTF-8 with or without byte order mark, else Windows-1252; and what is
- * no text at all.
+ * no text at all. UTF-16 is UTF-8 since the file was read (file_read).
  *
  * People save the wrong kind of file under the right name; the common ones are recognised by their first bytes and
  * named. */

@@ -124,7 +124,7 @@ bool sheet_copies(const Sheet *sheet, const char *text, int *copies)
 {
     const int counted = counted_copies(text), yes = word_says_yes(text);
     int64_t number = counted >= 0 ? counted : yes;
-    if (number < 0 && number_parse(text, 0, sheet_decimal_comma(sheet), &number) != NUMBER_OK)
+    if (number < 0 && form_number(sheet_number_form(sheet), text, 0, &number, NULL) != NUMBER_OK)
         return false;
     if (number < 0 || number > COPIES_MAX)
         return false;

@@ -5,7 +5,6 @@
 #include "base/number.h"
 #include "cards/names/counts.h"
 #include "cards/sheet/header_words.h"
-#include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/matched_sheet.h"
 #include "model/sheets/money.h"
 
@@ -89,13 +88,13 @@ typedef struct {
 } Paid;
 
 /* What was given for the line's copies, in the model's currency; below 0 for what was sold; 0 where nothing is said. */
-static int64_t read_paid(Paid *paid, const MatchedSheet *side)
+static int64_t read_paid(Paid *paid, MatchedSheet *side)
 {
     if (paid->column < 0 || matched_cell(side, paid->column)->text[0] == '\0')
         return 0;
     const SheetCell *cell = matched_cell(side, paid->column);
     int64_t cents = 0;
-    if (form_money(sheet_number_form(&side->sheet), cell->text, &cents, NULL) != NUMBER_OK) {
+    if (matched_money(side, cell, &cents) != NUMBER_OK) {
         matched_report(side, cell, "money such as 4.50, or -4.50 for what was sold");
         return 0;
     }

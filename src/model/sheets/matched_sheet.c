@@ -7,7 +7,6 @@
 
 #include "cards/names/counts.h"
 #include "cards/sheet/header_words.h"
-#include "cards/sheet/sheet_numbers.h"
 
 #define SHOWN 5
 
@@ -450,6 +449,24 @@ const SheetCell *matched_cell(const MatchedSheet *side, int column)
     return &side->row->cell[column];
 }
 
+NumberStatus matched_number(MatchedSheet *side, const SheetCell *cell, int scale, int64_t *value)
+{
+    bool by_comma;
+    const NumberStatus status = form_number(sheet_number_form(&side->sheet), cell->text, scale, value, &by_comma);
+    if (by_comma)
+        cell_count_add(&side->commas, cell);
+    return status;
+}
+
+NumberStatus matched_money(MatchedSheet *side, const SheetCell *cell, int64_t *cents)
+{
+    bool by_comma;
+    const NumberStatus status = form_money(sheet_number_form(&side->sheet), cell->text, cents, &by_comma);
+    if (by_comma)
+        cell_count_add(&side->commas, cell);
+    return status;
+}
+
 void matched_report(const MatchedSheet *side, const SheetCell *cell, const char *expected)
 {
     sheet_report(&side->sheet, (int)(cell - side->row->cell), cell, expected, side->builder->diags);
@@ -526,6 +543,7 @@ long matched_card(MatchedSheet *side)
 void matched_close(MatchedSheet *side)
 {
     char excerpt[TEXT_EXCERPT];
+    commas_tell(&side->commas, &side->sheet, side->builder->diags);
     if (side->passed > 0)
         passed_tell(side->first_passed, side->passed, sheet_pos(&side->sheet, side->first_passed),
                     side->builder->diags);

@@ -3,7 +3,7 @@
 #define POOLWRIGHT_MODEL_SHEETS_MATCHED_SHEET_H
 
 #include "base/text.h"
-#include "cards/sheet/sheet.h"
+#include "cards/sheet/sheet_numbers.h"
 #include "model/instance/instance_cache.h"
 
 typedef enum { MATCHED_PRICES, MATCHED_OWNED, MATCHED_TAGS, MATCHED_POOL } MatchedKind;
@@ -19,6 +19,7 @@ typedef struct {
     const SheetCell *first_passed;
     size_t disagree; /* lines whose name says another number of copies than their column */
     const SheetCell *first_disagree;
+    CellCount commas;  /* numbers with a decimal comma, though commas part the fields */
     bool only_counted; /* unmatched names are listed by somebody else */
     Text examples;
 } MatchedSheet;
@@ -50,6 +51,9 @@ int matched_need_column(const MatchedSheet *side, const char *word);
 bool matched_lacks(const MatchedSheet *side, const char *word);
 /* The row's cell in this column. */
 const SheetCell *matched_cell(const MatchedSheet *side, int column);
+/* form_number and form_money of a cell; what is to be told of its comma is told in the end. */
+NumberStatus matched_number(MatchedSheet *side, const SheetCell *cell, int scale, int64_t *value);
+NumberStatus matched_money(MatchedSheet *side, const SheetCell *cell, int64_t *cents);
 /* Do the lines (sheet_split_lines) hold a list of names alone, mostly candidates, with nothing but titles in the first
  * *above of them? */
 bool lines_are_names(const Instance *instance, const Sheet *lines, size_t *above);

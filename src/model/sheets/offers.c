@@ -99,15 +99,15 @@ static size_t find_shop(Offers *offers, const char *name)
     return instance->shops++;
 }
 
-bool offers_take(Offers *offers, const MatchedSheet *side, const OfferColumns *column, size_t card, int64_t price)
+bool offers_take(Offers *offers, MatchedSheet *side, const OfferColumns *column, size_t card, int64_t price)
 {
     Instance *instance = offers->builder->instance;
     const char *condition = text_at(side, column->accept[ACCEPT_CONDITION]),
                *language = text_at(side, column->accept[ACCEPT_LANGUAGE]);
     int64_t stock = -1;
     if (text_at(side, column->stock)[0] != '\0' &&
-        (number_parse(text_at(side, column->stock), 0, sheet_decimal_comma(&side->sheet), &stock) != NUMBER_OK ||
-         stock < 0 || stock > STOCK_MOST)) {
+        (matched_number(side, matched_cell(side, column->stock), 0, &stock) != NUMBER_OK || stock < 0 ||
+         stock > STOCK_MOST)) {
         matched_report(side, matched_cell(side, column->stock), "a whole number of copies, 0 or more");
         return false;
     }

@@ -15,7 +15,7 @@ typedef struct {
 /* offers_keep frees it. */
 Offers *offers_new(const InstanceBuilder *builder);
 /* The side's row offers the card for so many cents. False: the line does not count, or was reported. */
-bool offers_take(Offers *offers, const MatchedSheet *side, const OfferColumns *column, size_t card, int64_t price);
+bool offers_take(Offers *offers, MatchedSheet *side, const OfferColumns *column, size_t card, int64_t price);
 /* All sheets are read: the offers go into the instance; what was perhaps not meant is told. */
 void offers_keep(Offers *offers);
 

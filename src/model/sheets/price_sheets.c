@@ -8,7 +8,6 @@
 #include "base/number.h"
 #include "cards/sheet/header_words.h"
 #include "cards/sheet/sheet_dates.h"
-#include "cards/sheet/sheet_numbers.h"
 #include "model/sheets/money.h"
 #include "model/sheets/matched_sheet.h"
 #include "model/sheets/offers.h"
@@ -35,7 +34,6 @@ typedef struct {
     const SheetCell **too_fine; /* likewise that has too many decimals */
     const char *in_header;      /* the currency that the header of this sheet's prices says, or "" */
     DateOrder order;            /* of the dates in this sheet */
-    CellCount commas;           /* amounts with a decimal comma in this sheet */
     Printing *best;             /* [cards] */
     bool *met;                  /* [cards] */
     bool *newer;                /* [cards] a newer sheet has its price, so older ones do not count; NULL: all count */
@@ -58,16 +56,12 @@ static bool is_better(const Printing *a, const Printing *b)
 }
 
 /* Money in the cell; blank leaves *cents. False when reported. */
-static bool read_amount(Prices *prices, const MatchedSheet *side, const SheetCell *cell, const char *currency,
-                        int64_t *cents)
+static bool read_amount(Prices *prices, MatchedSheet *side, const SheetCell *cell, const char *currency, int64_t *cents)
 {
     if (cell->text[0] == '\0')
         return true;
     int64_t value = 0;
-    bool by_comma;
-    NumberStatus status = form_money(sheet_number_form(&side->sheet), cell->text, &value, &by_comma);
-    if (by_comma)
-        cell_count_add(&prices->commas, cell);
+    const NumberStatus status = matched_money(side, cell, &value);
     const size_t at = (size_t)(cell - side->row->cell);
     const char *header = side->sheet.header.cell[at].text;
     if (status == NUMBER_DOUBTFUL) {
@@ -123,7 +117,7 @@ static const char *header_currency(const Prices *prices, const char *header)
 
 enum { PRICE, LOW, HIGH, DATE, CURRENCY, PRICE_COLUMNS };
 
-static bool read_printing(Prices *prices, const MatchedSheet *side, const int column[PRICE_COLUMNS], Printing *printing)
+static bool read_printing(Prices *prices, MatchedSheet *side, const int column[PRICE_COLUMNS], Printing *printing)
 {
     const char *currency = column[CURRENCY] >= 0 ? matched_cell(side, column[CURRENCY])->text : "";
     if (currency[0] == '\0')
@@ -205,7 +199,6 @@ static void note_lost_high(Prices *prices, const MatchedSheet *side, int column,
 static void read_price_sheet(Prices *prices, const PathAt *path)
 {
     MatchedSheet side;
-    prices->commas = (CellCount){0};
     if (!matched_open(prices->builder, MATCHED_PRICES, path, &side))
         return;
     Arena *arena = prices->builder->instance->arena;
@@ -244,7 +237,6 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
         diag_notice(prices->builder->diags, sheet_line_pos(&side.sheet, side.sheet.header.line),
                     "there is no line below the names of the columns, so this sheet has no price");
     tell_later_month(prices, &side, column[PRICE]);
-    commas_tell(&prices->commas, &side.sheet, prices->builder->diags);
     matched_close(&side);
 }
 

@@ -25,7 +25,7 @@ static bool read_role(const MatchedSheet *side, const SheetCell *cell, Role *rol
 }
 
 /* tag: whose weight it is; of a theme it may be a grade. */
-static bool read_weight(const MatchedSheet *side, const SheetCell *cell, const char *tag, int64_t *weight)
+static bool read_weight(MatchedSheet *side, const SheetCell *cell, const char *tag, int64_t *weight)
 {
     if (cell->text[0] == '\0')
         return true;
@@ -35,7 +35,7 @@ static bool read_weight(const MatchedSheet *side, const SheetCell *cell, const c
         *weight = grade->value;
         return true;
     }
-    NumberStatus status = number_parse(cell->text, 3, sheet_decimal_comma(&side->sheet), weight);
+    NumberStatus status = matched_number(side, cell, 3, weight);
     if (status == NUMBER_OK)
         return true;
     Text expected = {0};
