@@ -98,6 +98,33 @@ static void sheets_keep_the_mark(void **state)
     }
 }
 
+/* The first line that states the separator, and a title, stand again above the columns. */
+static void sheets_keep_what_stands_above(void **state)
+{
+    (void)state;
+    static const char *const above[] = {"sep=,\r\n", "sep=,\r\nMy box\r\n\r\n", "My box\r\n", ""};
+    for (size_t k = 0; k < sizeof above / sizeof *above; k++) {
+        char *folder = folder_new(), text[200];
+        folder_print(folder, "model.yaml", "size: 1\n" REST);
+        snprintf(text, sizeof text, "%sname,price,power\r\nAsh Kite,1,2\r\nBell Cart,1,1\r\n", above[k]);
+        folder_write(folder, "cards.csv", text, strlen(text));
+        folder_print(folder, "notes.csv", "card,verdict\nBell Cart,better\n");
+        folder_print(folder, "scenario.yaml", SCENARIO);
+        Run run;
+        run_poolwright(folder, (const char *const[]){"feedback", ".", "notes.csv", "--apply", "-o", "next.csv", NULL},
+                       NULL, &run);
+        if (run.code != 0)
+            fail_msg("exit code %d\n%s", run.code, run.err);
+        run_forget(&run);
+        snprintf(text, sizeof text, "%sname,price,power\r\nAsh Kite,1,2\r\nBell Cart,1,1.5\r\n", above[k]);
+        char *next = folder_read(folder, "next.csv", NULL);
+        assert_string_equal(next, text);
+        free(next);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
 static void a_new_folder_for_decimal_commas(void **state)
 {
     (void)state;
@@ -138,6 +165,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(sheets_keep_the_decimal_comma),
         cmocka_unit_test(sheets_keep_the_mark),
+        cmocka_unit_test(sheets_keep_what_stands_above),
         cmocka_unit_test(a_new_folder_for_decimal_commas),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -243,10 +243,10 @@ bool csv_read(Arena *arena, const Decoded *text, Sheet *sheet, Diags *diags)
     sheet->separator = '\0';
     const size_t stated = stated_separator(text->bytes, text->length, text->start, &sheet->separator);
     const size_t start = titles_end(text->bytes, text->length, stated);
-    if (start > stated) {
+    if (start > stated)
         tell_titles(&reader, stated, start);
-        sheet->above = arena_strndup(arena, text->bytes + stated, start - stated);
-    }
+    if (start > text->start)
+        sheet->above = arena_strndup(arena, text->bytes + text->start, start - text->start);
     if (sheet->separator == '\0')
         sheet->separator = csv_separator(text->bytes, text->length, start);
     const bool good = parse(&reader, start) && sheet_table_finish(&reader.table);

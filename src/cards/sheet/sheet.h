@@ -27,7 +27,8 @@ typedef struct {
     DecimalMark decimal;       /* what the model says; whoever reads the sheet sets it */
     bool workbook;             /* numbers have points, texts in it may have decimal commas */
     bool windows_1252, marked; /* marked: it begins with a byte order mark */
-    const char *above;         /* of text: the lines above the header, as they stand; NULL: none */
+    const char *above; /* of text: the lines above the header, as they stand, also the one that states the separator;
+                          NULL: none */
     SheetRow header;
     SheetRow *row; /* [rows], each padded to header.cells; lines of blanks and separators only are left out,
                      and the header where it comes again */
