@@ -77,6 +77,47 @@ static int check_fewest(const char *folder, unsigned long seed, const json_t *ca
     return proven;
 }
 
+/* Where the pool without a card that `why` tells is a single swap, it is the first that `swap` lists. */
+static int check_first(const char *folder, unsigned long seed, const char *name)
+{
+    json_t *why = run_answer(folder, 0, (const char *const[]){"why", ".", name, "--json", "--threads", "1", NULL}),
+           *swap = run_answer(folder, 0, (const char *const[]){"swap", ".", name, "--json", "--threads", "1", NULL});
+    const json_t *told = json_array_get(json_object_get(why, "cards"), 0),
+                 *first =
+                     json_array_get(json_object_get(json_array_get(json_object_get(swap, "swaps"), 0), "single"), 0),
+                 *enters = json_object_get(told, "enters");
+    const bool single = json_array_size(enters) == 1 && json_integer_value(json_object_get(told, "changes")) == 2;
+    if (single && strcmp(json_text(json_array_get(enters, 0), "name"), json_text(first, "name")) != 0)
+        fail_msg("seed %lu: for %s why names %s, swap %s", seed, name, json_text(json_array_get(enters, 0), "name"),
+                 json_text(first, "name"));
+    json_decref(why);
+    json_decref(swap);
+    return single;
+}
+
+static void why_names_the_first_swap(void **state)
+{
+    (void)state;
+    int checked = 0;
+    for (uint64_t seed = 6; seed <= 9; seed++) {
+        Dice dice;
+        dice_seed(&dice, seed);
+        char *folder = folder_new();
+        write_scenario(folder, &dice);
+        Run run; /* of some nothing fits */
+        run_poolwright(folder, (const char *const[]){"best", ".", "--json", NULL}, NULL, &run);
+        json_t *answer = run_json(&run);
+        run_forget(&run);
+        const json_t *pool = json_object_get(answer, "pool");
+        for (size_t k = 0; k < json_array_size(pool); k++)
+            checked += check_first(folder, (unsigned long)seed, json_text(json_array_get(pool, k), "name"));
+        json_decref(answer);
+        folder_remove(folder);
+        free(folder);
+    }
+    assert_true(checked > 10);
+}
+
 static int check_firmness(const char *folder, unsigned long seed, int *few)
 {
     const char *arguments[] = {"best", ".", "--firm", "--json", "--threads", "1", NULL};
@@ -124,6 +165,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(one_swap_where_it_does_as_well),
+        cmocka_unit_test(why_names_the_first_swap),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -126,6 +126,27 @@ static void ask_forced(Explain *e, const WhyAsk *ask, Probe *forced)
     oracle_take_back(e->oracle, before);
 }
 
+/* The fit is that of the pool told, one card for one: of such swaps as good and no dearer the first, as `swap` has it.
+ */
+static void take_first_single(Explain *e, size_t card, int64_t fit, Why *why)
+{
+    const size_t cards = e->instance->cards->count;
+    Exchange *told = &why->exchange;
+    Single first;
+    if (told->enter_count != 1 || told->leave_count != 1 || exchange_changes(told) != 2 || e->copies[card] > 1 ||
+        !(why->in ? swap_out(e, card, &first) : swap_in(e, card, &first)) || first.card == card ||
+        e->best.low + first.fit_change != fit)
+        return;
+    int *copies = mem_copy(e->copies, cards, sizeof *copies);
+    copies[card] += why->in ? -1 : 1;
+    copies[first.card] += why->in ? 1 : -1;
+    const Fewest fewest = told->fewest;
+    exchange_release(told);
+    exchange_between(cards, e->copies, copies, told);
+    told->fewest = fewest;
+    mem_free(copies);
+}
+
 void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
 {
     *why = (Why){.card = card, .in = e->has_pool && e->copies[card] > 0, .candidate = can_be_in(e, card)};
@@ -150,8 +171,10 @@ void why_find(Explain *e, size_t card, const WhyAsk *ask, Why *why)
     why->impossible = forced.status == PROBE_NONE;
     if (forced.x != NULL && ask->quick) /* of many cards: what it costs comes before how few would change */
         explain_exchange(e, forced.x, &why->exchange);
-    else if (forced.x != NULL)
+    else if (forced.x != NULL) {
         nearest_exchange(e, forced.low, forced.x, &why->exchange);
+        take_first_single(e, card, forced.low, why);
+    }
     if (!why->impossible)
         why->loss = status < 0 ? explain_loss(e, &forced) : signed_loss(e, &forced);
     if (!why->impossible && sure > 0 && (!why->loss.has_low || why->loss.low < sure)) {
