@@ -29,7 +29,7 @@ static void judge(Ranging *ranging, int64_t margin)
 /* Pools that came up so far: one that does without a card, or has it, says what is lost at most, for every card. */
 typedef struct {
     int *copies; /* [cards] */
-    int64_t *x;  /* [columns] the same as a solution */
+    int64_t *x;  /* [problem.columns] the same as a solution */
     int64_t fit;
 } Seen;
 
@@ -45,7 +45,7 @@ static void remember(const Explain *e, const Probe *probe, Pools *pools)
     seen->copies = mem_new(e->instance->cards->count + 1, sizeof *seen->copies);
     seen->fit = probe->low;
     explain_copies(e, probe->x, seen->copies);
-    seen->x = mem_copy(probe->x, (size_t)e->sides->columns, sizeof *seen->x);
+    seen->x = mem_copy(probe->x, (size_t)e->sides->problem.columns, sizeof *seen->x);
 }
 
 static const Seen *best_seen(const Pools *pools, const Ranging *ranging)
