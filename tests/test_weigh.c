@@ -350,6 +350,18 @@ static void the_order_of_decks_and_their_form_do_not_matter(void **state)
     assert_int_equal(json_integer_value(json_object_get(a, "unknown")), 3);
     assert_true(json_equal(a, b));
     assert_true(json_equal(a, c));
+    static const char *const above[] = {"sep=;\r\n", "Our decks\r\n\r\n", "Our decks, by hand;;\r\n2026-03-31;;\r\n"};
+    for (size_t k = 0; k < sizeof above / sizeof *above; k++) {
+        char sheet[400];
+        snprintf(sheet, sizeof sheet,
+                 "%sDeck;Karte;Anzahl\r\nD1;Card 00;1\r\nD1;Card 01;2\r\nD1;Card 02;1\r\nDeck;Karte;Anzahl\r\n"
+                 "D2;Card 03;1\r\nD2;Card 05;1\r\nD2;Nobody;3\r\n",
+                 above[k]);
+        folder_print(folder, "c.csv", sheet);
+        json_t *other = weigh(folder, "c.csv", "--at-least=1");
+        assert_true(json_equal(a, other));
+        json_decref(other);
+    }
     json_decref(a);
     json_decref(b);
     json_decref(c);

@@ -33,6 +33,7 @@ typedef struct DeckReader {
     Text cell[CELLS_MOST];  /* of the record at hand */
     int cells, line, begun; /* begun: the line on which it began */
     char separator;         /* of a text */
+    bool stated;            /* by a first line such as "sep=;" */
     Text bytes;             /* of a text: the line at hand */
     const Sheet *sheet;     /* of a workbook, with the row at hand */
     const SheetRow *row;
@@ -151,12 +152,18 @@ static int surplus_of(const DeckReader *reader)
     return -1;
 }
 
+/* The columns' names once more, further down. */
+static bool is_header(const DeckRow *row)
+{
+    return text_folds_to(row->deck, header_word[DECK_DECK]) && header_is(row->name, HOLDS_NAME);
+}
+
 static void end_record(DeckReader *reader)
 {
-    bool blank = true;
+    int filled = 0;
     for (int c = 0; c < reader->cells; c++)
-        blank = blank && reader->cell[c].length == 0;
-    if (blank || diags_full(reader->diags, reader->path)) {
+        filled += reader->cell[c].length > 0;
+    if (filled == 0 || (filled == 1 && !reader->has_header) /* a title */ || diags_full(reader->diags, reader->path)) {
         reader->cells = 0;
         return;
     }
@@ -166,6 +173,10 @@ static void end_record(DeckReader *reader)
         DeckRow row = {.reader = reader, .deck = cell_of(reader, DECK_DECK), .name = cell_of(reader, DECK_NAME)};
         const int surplus = surplus_of(reader);
         row.theme = cell_of(reader, DECK_THEME);
+        if (is_header(&row)) {
+            reader->cells = 0;
+            return;
+        }
         if (surplus >= 0)
             diag_error(
                 reader->diags, cell_place(reader, surplus),
@@ -235,6 +246,20 @@ static const char *trouble_of(const DeckReader *reader, struct csv_parser *parse
     return NULL;
 }
 
+/* Until the columns are named: the separator is that of the line, if none was stated. True: the line states it. */
+static bool takes_separator(DeckReader *reader, struct csv_parser *parser, const char *line, size_t length)
+{
+    const bool states =
+        reader->line == 1 && length > 5 && memcmp(line, "sep=", 4) == 0 && strchr(",;\t", line[4]) != NULL;
+    if (reader->has_header || reader->cells > 0 || parser->quoted)
+        return false;
+    if (states || !reader->stated)
+        reader->separator = states ? line[4] : csv_separator(line, length, 0);
+    reader->stated = reader->stated || states;
+    csv_set_delim(parser, (unsigned char)reader->separator);
+    return states;
+}
+
 static bool read_lines(DeckReader *reader, FILE *file, struct csv_parser *parser)
 {
     char *line = NULL;
@@ -243,14 +268,13 @@ static bool read_lines(DeckReader *reader, FILE *file, struct csv_parser *parser
     for (ssize_t got; trouble == NULL && (got = getline(&line, &capacity, file)) >= 0;) {
         size_t length = (size_t)got, skip = 0;
         char *fresh = NULL;
-        if (reader->line++ == 0) {
+        if (reader->line++ == 0)
             skip = length >= 3 && memcmp(line, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
-            reader->separator = csv_separator(line, length, skip);
-            csv_set_delim(parser, (unsigned char)reader->separator);
-        }
         if (reader->cells == 0)
             reader->begun = reader->line;
         length -= skip;
+        if (takes_separator(reader, parser, line + skip, length))
+            continue;
         const char *bytes = as_utf8(line + skip, &length, &fresh);
         text_clear(&reader->bytes);
         text_add_n(&reader->bytes, bytes == NULL ? "" : bytes, bytes == NULL ? 0 : length);
