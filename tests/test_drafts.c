@@ -307,13 +307,34 @@ static void a_package_is_of_cards_that_the_theme_plays(void **state)
     json_decref(root);
 }
 
+/* Nobody drafts the theme, so no seat is asked for its package: neither all of them have it nor none. */
+static void a_package_that_no_seat_needs(void **state)
+{
+    (void)state;
+    json_t *root = draft_of("deck_colours: 1\nseats: {seats: 1, packs: 1, pack_size: 2}\n"
+                            "themes: [{name: tides, colours: ash}]\n",
+                            "name,colours,tags\nA,ash,\nB,ash,\nC,ash,tides enabler\n", 2);
+    const json_t *needs = json_object_get(root, "needs");
+    assert_int_equal(json_array_size(needs), 3);
+    for (size_t k = 0; k < 3; k++) {
+        const json_t *met = json_object_get(json_array_get(needs, k), "met");
+        assert_true(k == 0 ? json_number_value(met) == 1 : json_is_null(met));
+    }
+    json_decref(root);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(random_picks_are_exact), cmocka_unit_test(sums_come_out),
-        cmocka_unit_test(threads_change_nothing), cmocka_unit_test(a_theme_grows_on_a_seat),
-        cmocka_unit_test(colours_settle),         cmocka_unit_test(themes_left_out_do_not_count),
-        cmocka_unit_test(packs_go_round),         cmocka_unit_test(a_package_is_of_cards_that_the_theme_plays),
+        cmocka_unit_test(random_picks_are_exact),
+        cmocka_unit_test(sums_come_out),
+        cmocka_unit_test(threads_change_nothing),
+        cmocka_unit_test(a_theme_grows_on_a_seat),
+        cmocka_unit_test(colours_settle),
+        cmocka_unit_test(themes_left_out_do_not_count),
+        cmocka_unit_test(packs_go_round),
+        cmocka_unit_test(a_package_is_of_cards_that_the_theme_plays),
+        cmocka_unit_test(a_package_that_no_seat_needs),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

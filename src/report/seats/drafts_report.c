@@ -82,7 +82,7 @@ static void add_needs(const Drafts *d, const Style *style, Text *out)
     for (size_t n = 0; n < d->needs; n++) {
         const DraftNeed *need = &d->need[n];
         table_add(table, need->name);
-        table_add(table, format_chance(d->arena, part_of(need->met, need->asked)));
+        table_add(table, need->asked == 0 ? "-" : format_chance(d->arena, part_of(need->met, need->asked)));
         table_addf(table, "%.2f", part_of(need->missing, (int64_t)d->drafts * d->drafting.seats));
         table_addf(table, "%.2f", part_of(need->worst, d->drafts));
     }
@@ -187,7 +187,7 @@ static json_t *needs_json(const Drafts *d)
         const DraftNeed *need = &d->need[n];
         json_t *item = json_object();
         json_object_set_new(item, "name", json_string(need->name));
-        json_object_set_new(item, "met", json_real(part_of(need->met, need->asked)));
+        json_object_set_new(item, "met", need->asked == 0 ? json_null() : json_real(part_of(need->met, need->asked)));
         json_object_set_new(item, "missing", json_real(part_of(need->missing, (int64_t)d->drafts * d->drafting.seats)));
         json_object_set_new(item, "worst_seat", json_real(part_of(need->worst, d->drafts)));
         json_array_append_new(list, item);
