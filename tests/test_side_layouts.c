@@ -684,6 +684,18 @@ static void sheets_of_one_workbook_are_told_apart(void **state)
     run_poolwright(folder, WORDS("audit", "scenario.yaml", "all.ods"), NULL, &run); /* named: the same one */
     desk_expect_told(&run, 1, "notice: the cards of the pool are read from its sheet 'Pool' (of 5), as it is called;");
     run_forget(&run);
+    bytes = packed_ods(NULL,
+                       SHEET("Cards", LINE(CELL("name") CELL("colours") CELL("copies")) LINE(
+                                          CELL("Ash") CELL("rye") CELL("3")) LINE(CELL("Bay") CELL("rye") CELL("3")))
+                           SHEET("Box", LINE(CELL("name") CELL("copies") CELL("note") CELL("since"))
+                                            LINE(CELL("Ash") CELL("1") CELL("!") CELL("!"))),
+                       &length);
+    folder_write(folder, "two.ods", bytes, length); /* more of Box is of no use, and yet it is meant */
+    free(bytes);
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [two.ods]\nowned: [two.ods]\n");
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "-o", "-", "--all"));
+    desk_expect_told(&run, 0, "notice: the owned cards are read from its sheet 'Box' (of 2), as the headers say;");
+    run_forget(&run);
     desk_done(folder);
 }
 
