@@ -89,7 +89,7 @@ int verb_order(Job *job)
     const Model *model = job->instance->model;
     const bool accept = model->accepts[0] + model->accepts[1] > 0;
     if (job->instance->offers == 0)
-        diag_error(&job->diags, (SourcePos){0},
+        diag_error(&job->diags, (SourcePos){.file = job->scenario->path},
                    "found no offers%s, expected sheets of `prices` in the scenario with name, price and shop",
                    accept ? " that the model's `accept` takes" : "");
     else
