@@ -11,10 +11,12 @@
 
 #define LOOK_UP 12000 /* pivots of a short look for a better pool with a limit loosened */
 #define ASCENT_STEPS 200
-#define FURTHER 4    /* sides further away get a quarter of a share */
-#define LIKELIEST 10 /* so many are sure of their share of the effort, */
-#define TOGETHER 3   /* of which so many are asked by one tree: it is about as long as theirs one by one would be */
-#define ALL_SHARE 2  /* of the effort that is left, for all that are open together, where all are asked to the end */
+#define FURTHER 4       /* sides further away get a quarter of a share */
+#define LIKELIEST 10    /* so many are sure of their share of the effort, */
+#define TOGETHER 3      /* of which so many are asked by one tree: it is about as long as theirs one by one would be */
+#define SHORT_TRY 30000 /* pivots for a question of one of them, before that, */
+#define SHORT_MISSES 2  /* until so many are left open */
+#define ALL_SHARE 2     /* of the effort that is left, for all that are open together, where all are asked to the end */
 
 /* The best fit known with the side loosened by s and the card free, after a look for more; with so many pivots for the
  * greatest, or any where it is hard, or (0) to the end for any. The card is forced in when this is called, and after.
@@ -299,50 +301,85 @@ static void go_on(const Turns *turns, int end, int times)
     }
 }
 
-/* Each to one look's distance, the likeliest first, with more effort, and of these those with few units first: money in
- * cents takes long for a card that is nearly in. Where that is hard they are asked a few together before, the likeliest
- * first, and after them, if all are asked to the end, all together that are open. Then, with some of what is left,
- * those that are further away, and last those that are open. */
-static void ask_to_the_end(Explain *e, size_t card, const int64_t *with, const WhyAsk *ask, int64_t more, Blame *blame,
-                           int count)
+static bool asks_together(const Explain *e, const WhyAsk *ask, int64_t more)
 {
-    const int likely = count < LIKELIEST ? count : LIKELIEST, far = ask->far, first = far == 0 || far > 1 ? 1 : far;
-    const bool together = ask->hard && more > 0 && range_exact(&e->best) && e->sides->problem.protections == NULL;
-    const Turns turns = {.e = e,
-                         .card = card,
-                         .turn = mem_new((size_t)count + 1, sizeof *turns.turn),
-                         .away = mem_new((size_t)count + 1, sizeof *turns.away),
-                         .count = count};
-    for (int k = 0; k < count; k++)
-        turns.turn[k] = &blame[k];
+    return ask->hard && more > 0 && range_exact(&e->best) && e->sides->problem.protections == NULL;
+}
+
+static int first_look(const WhyAsk *ask)
+{
+    return ask->far == 0 || ask->far > 1 ? 1 : ask->far;
+}
+
+/* Most programmes that are hard are not for each question: until some are left open each is tried by itself. */
+static void try_shortly(const Turns *turns, int likely, int times)
+{
+    Explain *e = turns->e;
+    const int64_t limit = oracle_limit(e->oracle, SHORT_TRY);
+    for (int k = 0, open = 0; k < likely && open < SHORT_MISSES; k++) {
+        Blame *b = turns->turn[k];
+        const int64_t units = why_far_units(e, b->side, times);
+        oracle_tell(e->oracle, "limits", k, turns->count);
+        turns->away[k] = b->units.low > units || ascend(e, turns->card, units, SHORT_TRY, b);
+        open += b->kind == BLAME_UNKNOWN && !turns->away[k];
+    }
+    oracle_limit(e->oracle, limit);
+}
+
+/* The likeliest to one look's distance, with more effort, and of these those with few units first: money in cents takes
+ * long for a card that is nearly in. Where that may be hard each is tried shortly, and then a few of those that are
+ * open are asked together, the likeliest first. */
+static void ask_likeliest(const Turns *turns, const int64_t *with, const WhyAsk *ask, int64_t more)
+{
+    Explain *e = turns->e;
+    const int likely = turns->count < LIKELIEST ? turns->count : LIKELIEST, times = first_look(ask);
     const OracleLimits before = oracle_allow(e->oracle, more);
-    for (int k = 0, some; together && k < likely; k += some) {
+    if (asks_together(e, ask, more))
+        try_shortly(turns, likely, times);
+    for (int k = 0, some; asks_together(e, ask, more) && k < likely; k += some) {
         const int64_t left = oracle_left(e->oracle);
         some = likely - k < 2 * TOGETHER ? likely - k : TOGETHER;
-        oracle_tell(e->oracle, "limits", k, count);
-        why_each(e, card, with, first, left < more ? left : more, turns.turn + k, some);
+        oracle_tell(e->oracle, "limits", k, turns->count);
+        why_each(e, turns->card, with, times, left < more ? left : more, turns->turn + k, some);
     }
-    sort_stable(turns.turn, (size_t)likely, sizeof *turns.turn, by_within);
-    go_round(&turns, 0, likely, first, false, 1);
+    sort_stable(turns->turn, (size_t)likely, sizeof *turns->turn, by_within);
+    go_round(turns, 0, likely, times, false, 1);
     if (more > 0)
-        go_on(&turns, likely, first);
+        go_on(turns, likely, times);
     oracle_take_back(e->oracle, before);
-    if (together && far == 0) {
+}
+
+/* The others; where all are asked to the end and it is hard, first all together that are open. Then, with some of what
+ * is left, those that are further away, and last those that are open. */
+static void ask_others(const Turns *turns, const int64_t *with, const WhyAsk *ask, int64_t more)
+{
+    Explain *e = turns->e;
+    const int count = turns->count, likely = count < LIKELIEST ? count : LIKELIEST, times = first_look(ask);
+    if (asks_together(e, ask, more) && ask->far == 0) {
         oracle_tell(e->oracle, "limits", likely, count);
-        why_each(e, card, with, first, oracle_left(e->oracle) / ALL_SHARE, turns.turn, count);
+        why_each(e, turns->card, with, times, oracle_left(e->oracle) / ALL_SHARE, turns->turn, count);
     }
-    go_round(&turns, likely, count, first, false, 1);
-    if (far != first)
-        go_round(&turns, 0, count, far, true, far == 0 ? 1 : FURTHER);
-    go_on(&turns, count, first);
-    mem_free(turns.away);
-    mem_free(turns.turn);
+    go_round(turns, likely, count, times, false, 1);
+    if (ask->far != times)
+        go_round(turns, 0, count, ask->far, true, ask->far == 0 ? 1 : FURTHER);
+    go_on(turns, count, times);
 }
 
 /* Where tags add fit for the place that a card fills, fit would be counted in another way without the places. */
 static bool changes_fit(const Explain *e, const Side *side)
 {
     return side->limit->kind == LIMIT_PLACES && e->instance->model->structure->places.by_place;
+}
+
+/* The card is forced in when this is called, and after. */
+static void give_up_structure(Explain *e, size_t card, Why *why)
+{
+    for (int s = 0; s < e->sides->sides; s++)
+        if (e->sides->side[s].row < 0 && !changes_fit(e, &e->sides->side[s])) {
+            Blame b = {.side = s, .kind = BLAME_UNKNOWN, .units = {.has_low = true, .low = 1}, .within = 1};
+            give_up(e, card, &b);
+            why->blame[why->blames++] = b;
+        }
 }
 
 void why_ask_sides(Explain *e, size_t card, const int64_t *with, const WhyAsk *ask, Why *why)
@@ -365,16 +402,23 @@ void why_ask_sides(Explain *e, size_t card, const int64_t *with, const WhyAsk *a
                                             .units = {.has_low = true, .low = look[k].low},
                                             .within = binding_within(e, look[k].side),
                                             .order = k + 1};
+    const Turns turns = {.e = e,
+                         .card = card,
+                         .turn = mem_new((size_t)asked + 1, sizeof *turns.turn),
+                         .away = mem_new((size_t)asked + 1, sizeof *turns.away),
+                         .count = asked};
+    for (int k = 0; k < asked; k++)
+        turns.turn[k] = &first[k];
     /* Where it is open whether the card costs anything, that is what every side would be asked again. */
-    ask_to_the_end(e, card, with, ask, nearest(why) > 0 ? ask->more : 0, first, asked);
+    const int64_t more = nearest(why) > 0 ? ask->more : 0;
+    ask_likeliest(&turns, with, ask, more);
+    if (!ask->quick)
+        give_up_structure(e, card, why); /* a question each, so before what is far */
+    ask_others(&turns, with, ask, more);
     for (int k = 0; k < asked; k++)
         why->far_off += why_blame_is_far(&first[k]);
-    for (int s = 0; s < e->sides->sides && !ask->quick; s++)
-        if (e->sides->side[s].row < 0 && !changes_fit(e, &e->sides->side[s])) {
-            Blame b = {.side = s, .kind = BLAME_UNKNOWN, .units = {.has_low = true, .low = 1}, .within = 1};
-            give_up(e, card, &b);
-            why->blame[why->blames++] = b;
-        }
+    mem_free(turns.away);
+    mem_free(turns.turn);
     explain_unforce(e, card);
     sort_blames(e, why->blame, why->blames);
     mem_free(look);

@@ -109,7 +109,7 @@ bool oracle_is_hard(const Oracle *oracle)
 
 OracleLimits oracle_allow(Oracle *oracle, int64_t more)
 {
-    const OracleLimits before = {oracle->options.effort, oracle->limit};
+    const OracleLimits before = {oracle->options.effort, oracle->limit, more, oracle->used};
     if (more > 0 && before.effort > 0)
         oracle->options.effort = more + (oracle->used > before.effort ? oracle->used : before.effort);
     if (before.limit > 0 && before.limit < more / 10)
@@ -119,7 +119,8 @@ OracleLimits oracle_allow(Oracle *oracle, int64_t more)
 
 void oracle_take_back(Oracle *oracle, OracleLimits before)
 {
-    oracle->options.effort = before.effort;
+    const int64_t used = oracle->used - before.used;
+    oracle->options.effort = before.effort > 0 ? before.effort + (used < before.more ? used : before.more) : 0;
     oracle->limit = before.limit;
 }
 

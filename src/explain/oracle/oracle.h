@@ -53,9 +53,9 @@ int64_t oracle_limit(Oracle *oracle, int64_t pivots);
 /* The last questions were not settled by a short search. */
 bool oracle_is_hard(const Oracle *oracle);
 /* Allows so many pivots more in all, and a tenth of them for one question where that is more than its limit, until they
- * are taken back. Without limits there is no difference. */
+ * are taken back: what was used of them does not count among the others. Without limits there is no difference. */
 typedef struct {
-    int64_t effort, limit;
+    int64_t effort, limit, more, used;
 } OracleLimits;
 OracleLimits oracle_allow(Oracle *oracle, int64_t more);
 void oracle_take_back(Oracle *oracle, OracleLimits before);
