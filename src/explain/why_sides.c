@@ -282,20 +282,23 @@ static void go_round(const Turns *turns, int from, int end, int times, bool only
         oracle_tell(e->oracle, "limits", k, turns->count);
         const Side *side = &e->sides->side[b->side];
         const int64_t units = why_far_units(e, b->side, times);
-        const int64_t share = share_of_effort(e, end - k < LIKELIEST ? end - k : LIKELIEST) / fraction;
+        const int left = turns->count - k; /* for those behind `end`, too */
+        const int64_t share = share_of_effort(e, left < LIKELIEST ? left : LIKELIEST) / fraction;
         turns->away[k] = (units < side->most && b->units.low > units) || ascend(e, turns->card, units, share, b);
     }
 }
 
-/* What is left of the effort goes to what is open. */
-static void go_on(const Turns *turns, int end, int times)
+/* What is left of the effort goes to what is open, but no more than `most`. */
+static void go_on(const Turns *turns, int end, int times, int64_t most)
 {
     Explain *e = turns->e;
+    const int64_t begun = oracle_used(e->oracle);
     for (int k = 0; k < end && oracle_left(e->oracle) != INT64_MAX && !oracle_spent(e->oracle); k++) {
         Blame *b = turns->turn[k];
-        if (turns->away[k] || b->kind != BLAME_UNKNOWN)
+        const int64_t all = oracle_left(e->oracle), own = most - (oracle_used(e->oracle) - begun);
+        if (turns->away[k] || b->kind != BLAME_UNKNOWN || own <= 0)
             continue;
-        const int64_t half = oracle_left(e->oracle) / 2 + 1, before = oracle_limit(e->oracle, half);
+        const int64_t half = (own < all ? own : all) / 2 + 1, before = oracle_limit(e->oracle, half);
         ascend(e, turns->card, why_far_units(e, b->side, times), half, b);
         oracle_limit(e->oracle, before);
     }
@@ -333,6 +336,7 @@ static void ask_likeliest(const Turns *turns, const int64_t *with, const WhyAsk 
 {
     Explain *e = turns->e;
     const int likely = turns->count < LIKELIEST ? turns->count : LIKELIEST, times = first_look(ask);
+    const int64_t begun = oracle_used(e->oracle);
     const OracleLimits before = oracle_allow(e->oracle, more);
     if (asks_together(e, ask, more))
         try_shortly(turns, likely, times);
@@ -344,8 +348,7 @@ static void ask_likeliest(const Turns *turns, const int64_t *with, const WhyAsk 
     }
     sort_stable(turns->turn, (size_t)likely, sizeof *turns->turn, by_within);
     go_round(turns, 0, likely, times, false, 1);
-    if (more > 0)
-        go_on(turns, likely, times);
+    go_on(turns, likely, times, more - (oracle_used(e->oracle) - begun));
     oracle_take_back(e->oracle, before);
 }
 
@@ -362,7 +365,7 @@ static void ask_others(const Turns *turns, const int64_t *with, const WhyAsk *as
     go_round(turns, likely, count, times, false, 1);
     if (ask->far != times)
         go_round(turns, 0, count, ask->far, true, ask->far == 0 ? 1 : FURTHER);
-    go_on(turns, count, times);
+    go_on(turns, count, times, INT64_MAX);
 }
 
 /* Where tags add fit for the place that a card fills, fit would be counted in another way without the places. */
