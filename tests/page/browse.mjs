@@ -80,3 +80,25 @@ export async function handedOut(page, press) {
   const [download] = await Promise.all([page.waitForEvent("download"), press()]);
   return { name: download.suggestedFilename(), text: fs.readFileSync(await download.path(), "utf8") };
 }
+
+/** The lines of a table of the page, by its caption: the texts of their cells. */
+export function rowsOf(page, caption) {
+  return page.evaluate((wanted) => {
+    const table = [...document.querySelectorAll("#app table")].find((one) => one.caption?.textContent === wanted);
+    return table ? [...table.tBodies[0].rows].map((row) => [...row.cells].map((cell) => cell.innerText.trim())) : null;
+  }, caption);
+}
+
+/** A new folder with twelve cards of two colours, and these lines of its model and scenario. */
+export function twelve(home, model, scenario = "") {
+  fs.mkdirSync(home);
+  fs.writeFileSync(path.join(home, "cards.csv"), `name,colours,kind,cost,power,price,tags\n${Array.from({ length: 12 }, (_, k) => `Card ${k},${k % 2 ? "rye" : "teal"},crew,${k % 4},${k},${k < 6 ? "0.50" : "1.00"},${["tide", "tide 2", "moon"][k % 3]}`).join("\n")}\n`);
+  fs.writeFileSync(path.join(home, "model.yaml"), `colours: [rye, teal]\nsize: 6\nspending_cap: 6.00\nthemes: [{name: tide}, {name: moon}]\n${model}`);
+  fs.writeFileSync(path.join(home, "scenario.yaml"), `model: model.yaml\ncards: [cards.csv]\n${scenario}`);
+  return home;
+}
+
+/** What the command line says of the folder's best pool. */
+export function best(home, ...options) {
+  return JSON.parse(execFileSync(program, ["best", home, "--json", ...options], { encoding: "utf8", stdio: ["ignore", "pipe", "ignore"] }));
+}
