@@ -270,6 +270,17 @@ typedef struct {
     int count;
 } Turns;
 
+/* The k-th to `times` the usual look; share: see ascend. */
+static void ask_one(const Turns *turns, int k, int times, int64_t share)
+{
+    Explain *e = turns->e;
+    Blame *b = turns->turn[k];
+    const int64_t units = why_far_units(e, b->side, times);
+    oracle_tell(e->oracle, "limits", k, turns->count);
+    turns->away[k] =
+        (units < e->sides->side[b->side].most && b->units.low > units) || ascend(e, turns->card, units, share, b);
+}
+
 /* Those from `from` to `end` - 1 to `times` the usual look. only_away: of those that are further away, with a fraction
  * of the effort. */
 static void go_round(const Turns *turns, int from, int end, int times, bool only_away, int fraction)
@@ -279,12 +290,8 @@ static void go_round(const Turns *turns, int from, int end, int times, bool only
         Blame *b = turns->turn[k];
         if (b->kind != BLAME_UNKNOWN || (only_away && !turns->away[k]))
             continue;
-        oracle_tell(e->oracle, "limits", k, turns->count);
-        const Side *side = &e->sides->side[b->side];
-        const int64_t units = why_far_units(e, b->side, times);
         const int left = turns->count - k; /* for those behind `end`, too */
-        const int64_t share = share_of_effort(e, left < LIKELIEST ? left : LIKELIEST) / fraction;
-        turns->away[k] = (units < side->most && b->units.low > units) || ascend(e, turns->card, units, share, b);
+        ask_one(turns, k, times, share_of_effort(e, left < LIKELIEST ? left : LIKELIEST) / fraction);
     }
 }
 
@@ -320,11 +327,8 @@ static void try_shortly(const Turns *turns, int likely, int times)
     Explain *e = turns->e;
     const int64_t limit = oracle_limit(e->oracle, SHORT_TRY);
     for (int k = 0, open = 0; k < likely && open < SHORT_MISSES; k++) {
-        Blame *b = turns->turn[k];
-        const int64_t units = why_far_units(e, b->side, times);
-        oracle_tell(e->oracle, "limits", k, turns->count);
-        turns->away[k] = b->units.low > units || ascend(e, turns->card, units, SHORT_TRY, b);
-        open += b->kind == BLAME_UNKNOWN && !turns->away[k];
+        ask_one(turns, k, times, SHORT_TRY);
+        open += turns->turn[k]->kind == BLAME_UNKNOWN && !turns->away[k];
     }
     oracle_limit(e->oracle, limit);
 }
