@@ -116,6 +116,43 @@ static void what_is_for_sale_is_bought_first(void **state)
     desk_done(folder);
 }
 
+/* Owned copies are all that a pool may have, and the list has one more: a pool without it costs nothing. */
+static void a_list_of_too_many_copies_is_mended(void **state)
+{
+    (void)state;
+    char *folder =
+        begin("size: 2\ncolours: [ebb]\n", "name,colours,power,copies,owned\nAnvil,ebb,5,1,1\nBell,ebb,4,1,1\n",
+              "name,price,shop\nAnvil,3.00,Quay\nBell,1.00,Quay\n", "name,copies\nAnvil,2\n");
+    Run run;
+    run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", "--give", "1", NULL}, NULL, &run);
+    assert_int_equal(run.code, 0);
+    if (strstr(run.out, "Nothing must be bought.\nWith 1 card in and 1 out: fit 9 instead of 10, 3.00 less") == NULL)
+        fail_msg("%s%s", run.out, run.err);
+    run_forget(&run);
+    desk_done(folder);
+}
+
+/* Bell must be in, nobody sells it, and the list does not have it: there is no pool to be ordered, though Coble is
+ * cheaper than Anvil. */
+static void a_kept_card_that_nobody_sells(void **state)
+{
+    (void)state;
+    char *folder = begin("size: 2\ncolours: [ebb]\nunpriced: 1\nkeep: [Bell]\n",
+                         "name,colours,power,copies\nAnvil,ebb,5,2\nBell,ebb,4,1\nCoble,ebb,5,1\n",
+                         "name,price,shop\nAnvil,3.00,Quay\nCoble,1.00,Quay\n", "name,copies\nAnvil,2\n");
+    Run run;
+    run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", "--give", "2", NULL}, NULL, &run);
+    if (strstr(run.out, "No pool with a fit of 8 or more is cheaper to order: proven.\n") == NULL)
+        fail_msg("%s%s", run.out, run.err);
+    run_forget(&run);
+    folder_print(folder, "list.csv", "name,copies\nAnvil,1\nBell,1\n");
+    run_poolwright(folder, (const char *const[]){"order", ".", "list.csv", "--give", "2", NULL}, NULL, &run);
+    if (strstr(run.out, "With 1 card in and 1 out: fit 9 instead of 9, 2.00 less") == NULL)
+        fail_msg("%s%s", run.out, run.err);
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* Copies that nobody sells, beside copies that are bought. */
 static void copies_without_an_offer_are_told(void **state)
 {
@@ -220,6 +257,8 @@ int main(void)
         cmocka_unit_test(idle_shops_are_told),
         cmocka_unit_test(copies_given_are_told),
         cmocka_unit_test(what_is_for_sale_is_bought_first),
+        cmocka_unit_test(a_list_of_too_many_copies_is_mended),
+        cmocka_unit_test(a_kept_card_that_nobody_sells),
         cmocka_unit_test(copies_without_an_offer_are_told),
         cmocka_unit_test(an_order_is_booked),
         cmocka_unit_test(what_the_present_pool_owns_is_told),

@@ -151,12 +151,13 @@ static bool find(OrderProblem *p, const int *list, const SearchOptions *options,
     p->sold_out = mem_new(p->in->cards->count, sizeof *p->sold_out);
     order_takes(p, need);
     *why = NULL;
-    p->order->has_order = p->order->proven = p->takes == 0;
-    if (p->takes > 0) {
+    const bool nothing = p->takes == 0 && p->pool == NULL; /* is bought, whatever is found */
+    p->order->has_order = p->order->proven = nothing;
+    if (!nothing) {
         order_build(p);
         *why = search_problem_trouble(p->problem);
     }
-    if (p->takes > 0 && *why == NULL) {
+    if (!nothing && *why == NULL) {
         int64_t *x = mem_new((size_t)p->problem->columns + 1, sizeof *x);
         if (p->pool != NULL)
             programme_solution(p->pool, list, x);

@@ -198,7 +198,7 @@ static void rows_of_pool(OrderProblem *p, Extension *x)
     }
 }
 
-/* Money is what counts, and what no shop has cannot come in. */
+/* Money is what counts, and what no shop has cannot come in, not even where it must (then there is no such pool). */
 static void settle_pool(OrderProblem *p)
 {
     bool *sold = mem_new(p->in->cards->count, sizeof *sold);
@@ -209,7 +209,7 @@ static void settle_pool(OrderProblem *p)
     for (size_t c = 0; c < p->in->cards->count; c++) {
         const int column = bought_column(p, c);
         if (column >= 0 && !sold[c] && p->problem->high[column] > p->unsold[c])
-            p->problem->high[column] = p->problem->low[column] > p->unsold[c] ? p->problem->low[column] : p->unsold[c];
+            p->problem->high[column] = p->unsold[c];
     }
     mem_free(sold);
 }

@@ -44,7 +44,7 @@ static int find_giving(Job *job, const Instance *instance, const int *list, cons
     if (programme == NULL)
         return EXIT_BAD_INPUT;
     if (order_give(programme, list, given.floor, options, &order, why)) {
-        given.changed = order.has_order && order.copies != NULL && (!listed->has_order || order.cost < listed->cost);
+        given.changed = order.has_order && (!listed->has_order || order.cost < listed->cost);
         given.proven =
             given.changed ? order.proven : order.impossible || (listed->has_order && order.bound >= listed->cost);
         if (given.changed)
