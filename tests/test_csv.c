@@ -212,6 +212,13 @@ static void bad_sheets_are_refused(void **state)
         {"a,b\n\"x\"y,z\n", "2:4: error: found text after a closing quote"},
         {"a,b\n\"x\" y,z\n", "2:5: error: found text after a closing quote"},
         {"a,b\n\"x \"y\" z\",w\n", "2:5: error: found text after a closing quote"},
+        {"a,b\n\"x,1\ny,\"2\nz,3\n", "3:4: error: found text after the closing quote of a field that begins in line 2, "
+                                     "column 1, expected ',' or the "
+                                     "end of the line; probably its closing quote is missing there"},
+        {"title,,\nupdated,,\nx,1,2\ny,3,\nz,,4\n", "1:1: error: found only 'title' in the first line, expected the "
+                                                    "names of the columns; if they stand in line 3, "
+                                                    "delete what is above, else put them there"},
+        {"a,,\nx,,\ny,,\nz,1,\n", "4:3: error: found '1' in a column without a header"},
         {"a,b\n1,2,3\n", "2:5: error: found 3 fields, expected at most the header's 2"},
         {"a;b\n1;2;;3\n", "2:5: error: found 4 fields, expected at most the header's 2 (a field that holds ';'"},
         {"a,b,A \n", "1:5: error: found two columns named 'A', the first as column 1"},

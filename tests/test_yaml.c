@@ -256,8 +256,8 @@ static void broken_files_say_where(void **state)
     refuse_text("a: 1\n\tb: 2\n", "a.yaml:2:");
     refuse_text("a:\n\tb: 2\n", "found a tab in front of the text; YAML is indented with spaces");
     refuse_text("a: [1, 2\nb: 3\n", "a.yaml:2:");
-    refuse_text("a: \"open\n", "that began in line 1");
-    refuse_text("a: b: c\n", "a.yaml:1:5: error: cannot read this as YAML");
+    refuse_text("a: \"open\n", "found no end of the text in quotes that begins in line 1");
+    refuse_text("a: b: c\n", "a.yaml:1:5: error: cannot read this as YAML: found a second colon");
     refuse("a: 1\nb: lin\xff"
            "en\n",
            15, "a.yaml:2:7: error: found a byte (0xFF) that is not UTF-8");
@@ -266,6 +266,31 @@ static void broken_files_say_where(void **state)
            12, "a.yaml:2:5: error: ");
     refuse("a: 1\0b", 6, "a.yaml:1:5: error: found a byte 0x00, expected text: the file is damaged");
     refuse_text("a: 1\nb: x\x01y\n", "a.yaml:2:");
+}
+
+#define CANNOT "error: cannot read this as YAML: "
+
+/* The parser says what it missed, and where it noticed; people are told what to type, and where. */
+static void slips_are_told_where_they_are(void **state)
+{
+    (void)state;
+    refuse_text("size 3 # all\n\n# more\na: 1\n", "a.yaml:1:1: " CANNOT "found no colon in 'size 3', expected");
+    refuse_text("a: 1\nsize 3\nb: 1\n", "a.yaml:2:1: " CANNOT "found no colon in 'size 3'");
+    refuse_text("a: 1\nrules\n  - {a: 1}\n", "a.yaml:2:1: " CANNOT "found no colon in 'rules'");
+    refuse_text("a:\n  name \"Card\"\n  cost: b\n", "a.yaml:2:3: " CANNOT "found no colon in 'name \"Card\"'");
+    refuse_text("a: 1\nfit {power: 1, b: 2}\n", "a.yaml:2:1: " CANNOT "found no colon in 'fit {power: 1, b: 2}'");
+    refuse_text("a: 1\nb:2\nc: 3\n", "a.yaml:2:1: " CANNOT "expected a blank behind the colon");
+    refuse_text("a:\n  - {b: 1}\n  -{b: 2}\n", "a.yaml:3:3: " CANNOT "expected a blank behind the '-'");
+    refuse_text("a:\n  - {b: 1}\n  {b: 2}\n  - {b: 3}\n", "a.yaml:3:3: " CANNOT "expected a '-' and a blank in front");
+    refuse_text("a: ['O'Hara', b]\n", "a.yaml:1:8: " CANNOT "found more behind a closing quote: is a quote missing");
+    refuse_text("a:\n  - '\xC3\x86'nid'\n", "a.yaml:2:8: " CANNOT "found more behind a closing quote");
+    refuse_text("a: 'b', 'c'\n", "a.yaml:1:7: " CANNOT "found a comma behind a closing quote, expected several values");
+    refuse_text("a:\n  - {b: 1}}\n", "a.yaml:2:11: " CANNOT "found a } that closes nothing");
+    refuse_text("a: [b,\n  c\nd: 1\n", "a.yaml:3:2: " CANNOT "expected a comma, or the ] of what opens in line 1");
+    refuse_text("a: {b: 1,\n  c: 2\nd: 1\n", CANNOT "expected a comma, or the } of what opens in line 1");
+    refuse_text("a: [b #1, c]\n\nd: 1\n", "a.yaml:1:7: " CANNOT "what stands behind ' #' is read as a remark");
+    refuse_text("a: 1\n b: 2\n", "a.yaml:2:3: " CANNOT "found a key further in than the one above");
+    refuse_text("a:\n  b: 1\n c: 2\n", "a.yaml:3:2: " CANNOT "expected the next key of those that begin in line 1");
 }
 
 static double seconds_since(const struct timespec *start)
@@ -333,6 +358,7 @@ int main(void)
         cmocka_unit_test(what_was_found_is_told),
         cmocka_unit_test(what_libyaml_lets_pass_is_refused),
         cmocka_unit_test(broken_files_say_where),
+        cmocka_unit_test(slips_are_told_where_they_are),
         cmocka_unit_test(floods_end_at_once),
         cmocka_unit_test(a_missing_file_is_reported_where_it_was_asked_for),
     };

@@ -95,12 +95,20 @@ static void report_syntax(Reader *reader, size_t offset)
 {
     size_t start = field_start(reader);
     char separator = reader->table.sheet->separator;
-    if (start < reader->length && reader->bytes[start] == '"' && offset > start)
-        diag_error(reader->table.diags, place(reader, offset),
-                   "found text after a closing quote, expected %s or the end of the line (a quote within a quoted "
-                   "field is written \"\")",
-                   separator_name(separator));
-    else
+    if (start < reader->length && reader->bytes[start] == '"' && offset > start) {
+        const SourcePos from = place(reader, start), at = place(reader, offset);
+        if (from.line < at.line)
+            diag_error(
+                reader->table.diags, at,
+                "found text after the closing quote of a field that begins in line %d, column %d, expected %s or "
+                "the end of the line; probably its closing quote is missing there",
+                from.line, from.column, separator_name(separator));
+        else
+            diag_error(reader->table.diags, at,
+                       "found text after a closing quote, expected %s or the end of the line (a quote within a quoted "
+                       "field is written \"\")",
+                       separator_name(separator));
+    } else
         diag_error(reader->table.diags, place(reader, offset),
                    "found a quote in the middle of a field, expected the field to stand in quotes as a whole (and each "
                    "quote in it as \"\")");

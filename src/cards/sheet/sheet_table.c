@@ -92,7 +92,7 @@ static void report_title(SheetTable *table, int below)
     diag_error(
         table->diags, sheet_pos(sheet, &sheet->header.cell[0]),
         "found only '%s' in the first %s, expected the names of the columns; if they stand in %s %d, delete what is "
-        "above",
+        "above, else put them there",
         text_excerpt(excerpt, sheet->header.cell[0].text), sheet_line_word(sheet), sheet_line_word(sheet), below);
     table->failed = true;
 }
@@ -154,12 +154,19 @@ void sheet_table_end_row(SheetTable *table)
 
 /* ---- headers ---- */
 
+/* What stands alone in the first line is a title if most lines below it hold more than their first cell. */
 static bool check_title(SheetTable *table)
 {
     const Sheet *sheet = table->sheet;
-    if (!holds_one_text(&sheet->header, 3) || sheet->rows == 0 || sheet->row[0].cell[1].text[0] == '\0')
+    size_t fuller = 0, first = 0;
+    for (size_t i = sheet->rows; i-- > 0;)
+        if (!holds_one_text(&sheet->row[i], 1)) {
+            fuller++;
+            first = i;
+        }
+    if (!holds_one_text(&sheet->header, 3) || fuller <= sheet->rows / 2)
         return true;
-    report_title(table, sheet->row[0].line);
+    report_title(table, sheet->row[first].line);
     return false;
 }
 

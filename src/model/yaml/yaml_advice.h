@@ -9,8 +9,10 @@
 /* The line (from 0) of the text; an empty one beyond the end. */
 const char *yaml_line(const char *bytes, size_t bytes_length, size_t line, size_t *length);
 
-/* For libyaml's `problem` met in line `to` (from 0) of the text while it read what began in line `from` <= to: "; ..."
- * to put behind the message, "" if there is nothing to say. In the arena or static. */
-const char *yaml_advice(const char *bytes, size_t length, const char *problem, size_t from, size_t to, Arena *arena);
+/* What to do about libyaml's `problem`, met at `*offset` (in bytes) in line `to` (from 0) of the text while it read
+ * what began in line `from` <= to; NULL where nothing is known. *offset is moved to what is to blame, if that is
+ * elsewhere. In the arena or static. */
+const char *yaml_advice(const char *bytes, size_t length, const char *problem, size_t from, size_t to, size_t *offset,
+                        Arena *arena);
 
 #endif

@@ -26,6 +26,17 @@ static SourcePos place(const Reader *reader, const yaml_mark_t *mark)
     return (SourcePos){.file = reader->path, .line = (int)mark->line + 1, .column = (int)mark->column + 1};
 }
 
+/* In bytes; a mark counts characters. */
+static size_t offset_of(const Reader *reader, const yaml_mark_t *mark)
+{
+    size_t length, at = 0;
+    const char *line = yaml_line(reader->bytes, reader->length, mark->line, &length);
+    for (size_t left = mark->column; left > 0 && at < length; left--)
+        for (at++; at < length && (line[at] & 0xC0) == 0x80;)
+            at++;
+    return (size_t)(line - reader->bytes) + at;
+}
+
 static SourcePos place_of_offset(const Reader *reader, size_t offset)
 {
     return source_place(reader->path, reader->bytes, offset < reader->length ? offset : reader->length);
@@ -131,13 +142,13 @@ static void report_parser_error(Reader *reader)
     }
     const bool elsewhere = parser->context != NULL && parser->context_mark.line < parser->problem_mark.line;
     const size_t from = elsewhere ? parser->context_mark.line : parser->problem_mark.line;
+    size_t offset = offset_of(reader, &parser->problem_mark);
     const char *advice =
-        yaml_advice(reader->bytes, reader->length, problem, from, parser->problem_mark.line, reader->arena);
-    if (elsewhere)
-        diag_error(reader->diags, at, "cannot read this as YAML: %s (%s that began in line %d)%s", problem,
-                   parser->context, (int)from + 1, advice);
+        yaml_advice(reader->bytes, reader->length, problem, from, parser->problem_mark.line, &offset, reader->arena);
+    if (advice != NULL)
+        diag_error(reader->diags, place_of_offset(reader, offset), "cannot read this as YAML: %s", advice);
     else
-        diag_error(reader->diags, at, "cannot read this as YAML: %s%s", problem, advice);
+        diag_error(reader->diags, at, "cannot read this as YAML: %s", problem);
 }
 
 static bool next_event(Reader *reader, yaml_event_t *event)
