@@ -182,7 +182,7 @@ static bool is_before_field(const YamlPair *pair)
 static bool read_test(const ReadContext *context, const Model *model, const YamlPair *pair, bool without_class,
                       FilterTest *test)
 {
-    int index = field_index(&filter_fields, pair->key->text);
+    int index = field_index(&filter_fields, text_fold_in(context->arena, pair->key->text));
     *test = (FilterTest){.field = index < 0 ? FIELD_COLUMN : (Field)index, .at = pair->key->at};
     if (index < 0)
         test->column = pair->key->text;
