@@ -51,6 +51,27 @@ static void wrong_words_are_told(void **state)
         {{"best", ".", "--keep", "Eel Pot", "--ban", "EEL POT"},
          "error: 'EEL POT' is both kept and banned, expected one of them\n"},
         {{"why", ".", "kite"}, "error: no candidate is called 'kite'; did you mean 'Ash Kite'?"},
+        {{"why", ".", "Ash", "Kite", "eel", "pot"},
+         "error: no candidate is called 'Ash'; did you mean \"Ash Kite\"? A name with blanks stands in straight "
+         "quotes\n"
+         "error: no candidate is called 'eel'; did you mean \"Eel Pot\"? A name with blanks stands in straight "
+         "quotes\n"},
+        {{"why", ".",
+          "\xE2\x80\x9C"
+          "Ash",
+          "Kite\xE2\x80\x9D", "bat"},
+         "error: no candidate is called '\xE2\x80\x9C"
+         "Ash'; did you mean \"Ash Kite\"? A name with blanks stands in straight quotes\n"
+         "error: no candidate is called 'bat'\n"},
+        {{"best", ".", "--keep", "Ash", "Kite"},
+         "error: unexpected word 'Kite' (text with blanks stands in straight quotes); usage: "},
+        {{"best", ".",
+          "\xE2\x80\x93"
+          "cap",
+          "3"},
+         "error: found '\xE2\x80\x93"
+         "cap' with a long dash, expected two hyphens: --cap\n"},
+        {{"page", ".", "-o", "pool"}, "error: -o: found 'pool', expected a name that ends in .html\n"},
         {{"why", ".", "al"}, "error: no candidate is called 'al'\n"},
         {{"init", "new", "--size", "12", "--colours", "a,b"},
          "error: --size: found '12', expected a whole number from 20 to 5000"},

@@ -177,9 +177,9 @@ static void full_and_odd_targets_are_errors(void **state)
     assert_false(file_write("/dev/full", "abc", 3, &place.diags));
     assert_error(&place.diags, "cannot write '/dev/full': no space left on device");
     assert_false(file_write(place.path, "abc", 3, &place.diags));
-    assert_error(&place.diags, "no such file or directory");
+    assert_error(&place.diags, "there is no folder");
     assert_false(file_write(place.folder, "abc", 3, &place.diags));
-    assert_error(&place.diags, "is a directory");
+    assert_error(&place.diags, "it is a folder");
     assert_false(file_write("", "abc", 3, &place.diags));
     assert_error(&place.diags, "empty file name");
     assert_true(file_write("/dev/null", "abc", 3, &place.diags));
@@ -236,7 +236,8 @@ static void drafts_appear_together_or_not_at_all(void **state)
     assert_false(drafts_add(&drafts, "/no/such/folder/b.csv", "b", 1, &place.diags));
     assert_false(drafts_commit(&drafts, &place.diags));
     assert_int_equal(place.diags.errors, 2);
-    assert_string_equal(place.diags.item[0].text, "cannot write '/no/such/folder/b.csv': no such file or directory");
+    assert_string_equal(place.diags.item[0].text,
+                        "cannot write '/no/such/folder/b.csv': there is no folder '/no/such/folder'");
     assert_non_null(strstr(place.diags.item[1].text, "so this was not written either: '"));
     assert_non_null(strstr(place.diags.item[1].text, "/a.csv'"));
     assert_int_equal(entries(place.folder), 200);

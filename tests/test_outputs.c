@@ -129,8 +129,8 @@ static void outputs_that_cannot_be_written(void **state)
         const char *says;
     } wrong[] = {
         {{"best", ".", "-o", "nowhere/pool.csv"},
-         "error: cannot write 'nowhere/pool.csv': no such file or directory\n"},
-        {{"best", ".", "-o", "place"}, "error: cannot write 'place': is a directory\n"},
+         "error: cannot write 'nowhere/pool.csv': there is no folder 'nowhere'\n"},
+        {{"best", ".", "-o", "place"}, "error: cannot write 'place': it is a folder, expected the name of a file\n"},
         {{"best", ".", "--shopping", "nowhere/buy.csv"}, "error: cannot write 'nowhere/buy.csv'"},
         {{"find", ".", "-o", "cards.csv/list.csv"}, "error: cannot write 'cards.csv/list.csv': not a directory\n"},
     };

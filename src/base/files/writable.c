@@ -16,6 +16,12 @@ bool target_unwritten(const char *path, int error, Diags *diags)
     char *words = file_reason(error);
     if (strcmp(path, "-") == 0)
         diag_error(diags, (SourcePos){0}, "cannot write to standard output: %s", words);
+    else if (error == ENOENT) {
+        char *folder = folder_of(path);
+        diag_error(diags, (SourcePos){0}, "cannot write '%s': there is no folder '%s'", path, folder);
+        mem_free(folder);
+    } else if (error == EISDIR)
+        diag_error(diags, (SourcePos){0}, "cannot write '%s': it is a folder, expected the name of a file", path);
     else
         diag_error(diags, (SourcePos){0}, "cannot write '%s': %s", path, words);
     mem_free(words);

@@ -129,6 +129,42 @@ bool job_read_pool(Job *job, const Instance *instance, PoolFile *list)
     return false;
 }
 
+/* Curly quotes around it are no quotes to a shell. */
+static char *without_curly_quotes(const char *text)
+{
+    static const char curly[] = "\xE2\x80\x9C\xE2\x80\x9D\xE2\x80\x9E\xE2\x80\x98\xE2\x80\x99\xE2\x80\x9A";
+    size_t length = strlen(text);
+    for (size_t k = 0; k < sizeof curly - 1 && length >= 3; k += 3)
+        if (strncmp(text, curly + k, 3) == 0) {
+            text += 3;
+            length -= 3;
+            break;
+        }
+    for (size_t k = 0; k < sizeof curly - 1 && length >= 3; k += 3)
+        if (strncmp(text + length - 3, curly + k, 3) == 0) {
+            length -= 3;
+            break;
+        }
+    return mem_strndup(text, length);
+}
+
+/* How many words from the first on are together the name of one card, which *whole becomes; 0: none are. */
+static size_t words_of_one_card(const CardSet *cards, const char *const *word, size_t words, long *whole)
+{
+    Text joined = {0};
+    size_t taken = 0;
+    for (size_t k = 0; k < words && taken == 0; k++) {
+        text_printf(&joined, "%s%s", k > 0 ? " " : "", word[k]);
+        char *name = without_curly_quotes(text_cstr(&joined));
+        *whole = card_find(cards, name);
+        mem_free(name);
+        if (*whole >= 0)
+            taken = k + 1;
+    }
+    text_release(&joined);
+    return taken;
+}
+
 bool job_cards(Job *job, const char *const *name, size_t names, size_t *card, size_t *count)
 {
     *count = 0;
@@ -142,6 +178,15 @@ bool job_cards(Job *job, const char *const *name, size_t names, size_t *card, si
             card[(*count)++] = (size_t)found;
         if (found >= 0)
             continue;
+        long whole = -1;
+        const size_t taken = words_of_one_card(cards, name + k, names - k, &whole);
+        if (taken > 0) {
+            diag_error(&job->diags, (SourcePos){0},
+                       "no candidate is called '%s'; did you mean \"%s\"? A name with blanks stands in straight quotes",
+                       name[k], cards->card[whole].name);
+            k += taken - 1;
+            continue;
+        }
         diag_error(&job->diags, (SourcePos){0}, "no candidate is called '%s'%s", name[k],
                    did_you_mean(card_nearest(cards, name[k]), job->options.arena));
     }

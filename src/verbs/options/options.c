@@ -87,7 +87,23 @@ static void take_subject_or_word(Parser *p, const char *word)
     else if (o->words < p->verb->max_words)
         p->word[o->words++] = word;
     else if (p->diags->errors == 0) /* after a wrong option its value would be blamed too */
-        diag_error(p->diags, command_line, "unexpected word '%s'; usage: %s", word, p->verb->usage);
+        diag_error(p->diags, command_line,
+                   "unexpected word '%s' (text with blanks stands in straight quotes); usage: %s", word,
+                   p->verb->usage);
+}
+
+/* "–cap": programs that write letters make one long dash of two hyphens. */
+static bool has_long_dash(Parser *p, const char *word)
+{
+    const size_t dash = strlen("\xE2\x80\x93");
+    if (strncmp(word, "\xE2\x80\x93", dash) != 0 && strncmp(word, "\xE2\x80\x94", dash) != 0)
+        return false;
+    const char *meant = arena_printf(p->options->arena, "--%s", word + dash);
+    const char *equals = strchr(meant, '=');
+    if (option_find(p->verb->id, meant, equals != NULL ? (size_t)(equals - meant) : strlen(meant)) == NULL)
+        return false;
+    diag_error(p->diags, command_line, "found '%s' with a long dash, expected two hyphens: %s", word, meant);
+    return true;
 }
 
 /* Handles argv[k]; returns how many words it took. */
@@ -164,6 +180,8 @@ bool options_parse(const VerbInfo *verb, int argc, char **argv, Options *options
             k++;
         } else if (!only_words && argv[k][0] == '-' && argv[k][1] != '\0')
             k += take_option(&p, argc, argv, k);
+        else if (!only_words && has_long_dash(&p, argv[k]))
+            k++;
         else
             take_subject_or_word(&p, argv[k++]);
     }

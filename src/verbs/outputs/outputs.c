@@ -89,7 +89,7 @@ static bool refuse(Job *job, const Output *output, const char *what)
 }
 
 /* Sheets are written as text or as workbooks; under another ending they would be neither. What a browser shows is found
- * by its ending too. A name without one is as good. */
+ * by its ending too. A sheet's name without one is as good. */
 static bool check_ending(Job *job, const Output *output)
 {
     static const struct {
@@ -98,13 +98,14 @@ static bool check_ending(Job *job, const Output *output)
                  {{"html", "htm"}, "expected a name that ends in .html"},
                  {{"svg"}, "expected a name that ends in .svg"}};
     const char *ending = output_ending(output->path);
-    if (output->kind == GOES_FILE || output->kind == GOES_FOLDER)
-        return true;
     const size_t which = output->kind == GOES_PAGE ? 1 : output->kind == GOES_PICTURE ? 2 : 0;
-    for (size_t k = 0; known[which].ending[k] != NULL && ending != NULL; k++)
+    if (output->kind == GOES_FILE || output->kind == GOES_FOLDER || (ending == NULL && which == 0) ||
+        target_is_in_place(output->path))
+        return true;
+    for (size_t k = 0; ending != NULL && known[which].ending[k] != NULL; k++)
         if (strcasecmp(ending, known[which].ending[k]) == 0)
-            ending = NULL;
-    return ending == NULL || refuse(job, output, known[which].expected);
+            return true;
+    return refuse(job, output, known[which].expected);
 }
 
 bool outputs_go_together(Job *job)
