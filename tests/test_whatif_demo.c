@@ -42,6 +42,29 @@ static void the_frontier_never_falls(void **state)
     json_decref(root);
 }
 
+/* The least cap with any pool is the one that `best` says where the cap is too low; it and the cap from which money
+ * buys nothing more are each one sum, no band. */
+static void the_ends_of_money_are_one_sum(void **state)
+{
+    (void)state;
+    static const char *const scenario[] = {"scenarios/demo", "scenarios/small"};
+    for (size_t k = 0; k < 2; k++) {
+        const char *const tried[] = {"what-if", scenario[k], "--caps", "80", "--json", NULL}, *const too_low[] = {
+                                                                                                  "best",   scenario[k],
+                                                                                                  "--cap",  "1",
+                                                                                                  "--json", NULL};
+        json_t *money = run_answer(".", 0, tried), *none = run_answer(".", 1, too_low);
+        const json_t *frontier = json_array_get(json_object_get(money, "frontiers"), 0),
+                     *least = json_object_get(frontier, "least_cap"), *enough = json_object_get(frontier, "enough"),
+                     *cause = json_array_get(json_object_get(none, "causes"), 0);
+        assert_int_equal(json_units(least, "at_least", 100), json_units(least, "at_most", 100));
+        assert_int_equal(json_units(enough, "at_least", 100), json_units(enough, "at_most", 100));
+        assert_true(json_equal(least, json_object_get(cause, "least_cap")));
+        json_decref(money);
+        json_decref(none);
+    }
+}
+
 /* Steps near the demo's cap: each is bought at its cap and not for a cent less, by searches of these caps alone. */
 static void steps_of_the_demo(void **state)
 {
@@ -257,10 +280,11 @@ int main(void)
 {
     signals_as_usual();
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(the_frontier_never_falls), cmocka_unit_test(steps_of_the_demo),
-        cmocka_unit_test(some_steps_and_a_grid),    cmocka_unit_test(steps_end_with_the_effort),
-        cmocka_unit_test(the_six_cases_are_sound),  cmocka_unit_test(files_are_called_as_cases),
-        cmocka_unit_test(structure_is_audited),     cmocka_unit_test(threads_change_nothing),
+        cmocka_unit_test(the_frontier_never_falls),  cmocka_unit_test(the_ends_of_money_are_one_sum),
+        cmocka_unit_test(steps_of_the_demo),         cmocka_unit_test(some_steps_and_a_grid),
+        cmocka_unit_test(steps_end_with_the_effort), cmocka_unit_test(the_six_cases_are_sound),
+        cmocka_unit_test(files_are_called_as_cases), cmocka_unit_test(structure_is_audited),
+        cmocka_unit_test(threads_change_nothing),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

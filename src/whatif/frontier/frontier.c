@@ -165,10 +165,10 @@ bool frontier_ends(Loaded *loaded, Parametric *parametric, const SearchOptions *
     const Model *model = loaded->instance->model;
     const bool has_cap = model->has_cap;
     const int64_t cap = model->cap_stated;
-    SearchOptions rough = *options; /* money need not be known as closely as fit */
-    rough.gap_ppm = options->gap_ppm < 100000 ? options->gap_ppm * 10 : options->gap_ppm;
-    rough.eager = 0;
-    if (rough.gap_ppm > 0 && (rough.effort == 0 || rough.effort > ENDS_EFFORT))
+    SearchOptions rough =
+        *options; /* the least money itself: where a gap is enough for fit, as far as the effort goes */
+    rough.gap_ppm = rough.eager = 0;
+    if (options->gap_ppm > 0 && (rough.effort == 0 || rough.effort > ENDS_EFFORT))
         rough.effort = options->eager > 0 ? ENDS_EFFORT : ENDS_SHORT;
     CostProblem cost;
     frontier->money_large = !cost_problem(loaded, &cost);
