@@ -188,6 +188,127 @@ static void what_helps_is_found(void **state)
     free(folder);
 }
 
+/* ---- what is not known ---- */
+
+/* A pool of 12 for one seat, two rules that can ask for more; removal decides what the worst seat misses, and each
+ * draft sees all cards. */
+static char *small_folder(const char *soft)
+{
+    char *folder = folder_new(), rules[400];
+    snprintf(rules, sizeof rules,
+             "size: 12\ncolours: [ash]\ndeck_colours: 1\nseats: {seats: 1, packs: 1, pack_size: 12}\n"
+             "deck: {size: 6, rules: [{name: removal, where: {tag: removal}, at_least: 3}]}\n"
+             "rules: [{name: bodies, where: {tag: body}, at_least: 1%s},\n"
+             "        {name: some removal, where: {tag: removal}, at_least: 1}]\n",
+             soft);
+    folder_print(folder, "model.yaml", rules);
+    folder_print(folder, "cards.csv",
+                 "name,colours,power,tags,copies\nA,ash,1,removal,2\nB,ash,5,,11\nC,ash,5,body,1\n");
+    return folder;
+}
+
+static void run_tighten(const char *folder, const char *drafts, const char *more, const char *value, Run *run)
+{
+    run_poolwright(folder,
+                   (const char *const[]){"seats", "cards.csv", "--model", "model.yaml", "--tighten", "--drafts", drafts,
+                                         more, value, NULL},
+                   NULL, run);
+}
+
+/* No draft differs: that one rule helps in all of a hundred is no luck, in ten it is not called so. */
+static void what_helps_in_every_draft_is_clear(void **state)
+{
+    (void)state;
+    char *folder = small_folder("");
+    for (int few = 0; few < 2; few++) {
+        Run run;
+        run_tighten(folder, few ? "10" : "100", NULL, NULL, &run);
+        assert_int_equal(run.code, 0);
+        if (strstr(run.out, few ? "No rule clearly helps it: more of 'some removal' did best"
+                                : "What would help it most: more of 'some removal'") == NULL)
+            fail_msg("%s%s", run.out, run.err);
+        run_forget(&run);
+    }
+    folder_remove(folder);
+    free(folder);
+}
+
+/* A second body is not to be had: the rule that asks for it is missed, which costs the same pool nothing. */
+static void fit_is_counted_by_the_rules_as_they_stand(void **state)
+{
+    (void)state;
+    char *folder = small_folder(", soft: 2");
+    json_t *root = run_answer(folder, 0,
+                              (const char *const[]){"seats", "cards.csv", "--model", "model.yaml", "--tighten",
+                                                    "--drafts", "10", "--json", NULL});
+    const json_t *rule = json_array_get(json_object_get(root, "rules"), 1);
+    assert_string_equal(json_text(rule, "name"), "bodies");
+    assert_true(json_units(rule, "fit", 1000) == json_units(root, "fit", 1000));
+    assert_true(json_is_true(json_object_get(root, "near")));
+    json_decref(root);
+    folder_remove(folder);
+    free(folder);
+}
+
+/* Too little effort for a pool is no proof that there is none. */
+static void effort_is_no_proof(void **state)
+{
+    (void)state;
+    static const char *const efforts[] = {"1", "50", "3000"};
+    for (size_t k = 0; k < sizeof efforts / sizeof *efforts; k++) {
+        Run run;
+        run_poolwright(".",
+                       (const char *const[]){"seats", "scenarios/demo", "--tighten", "--drafts", "10", "--effort",
+                                             efforts[k], NULL},
+                       NULL, &run);
+        assert_int_equal(run.code, 3);
+        if (strstr(run.out, "No pool meets the limits") != NULL || strstr(run.out, "Pools are within 0.5%") != NULL ||
+            (strstr(run.out, "No pool was found with this effort") == NULL &&
+             strstr(run.out, "Not all pools are proven to be within 0.5% of the best") == NULL))
+            fail_msg("effort %s: %s%s", efforts[k], run.out, run.err);
+        run_forget(&run);
+    }
+}
+
+/* Stopped when the k-th pool is found: what is told was drafted to the end. */
+static void what_is_told_when_stopped_was_drafted(void **state)
+{
+    (void)state;
+    char *folder = small_folder(""), stop[200] = "2@pool";
+    bool answered = false;
+    int before = 0, some = 0;
+    for (int k = 0; k < 20 && !answered; k++) {
+        Run run;
+        setenv("POOLWRIGHT_TEST_SIGNAL", stop, 1);
+        run_tighten(folder, "10", "--json", NULL, &run);
+        unsetenv("POOLWRIGHT_TEST_SIGNAL");
+        memmove(stop + 7, stop, strlen(stop) + 1);
+        memcpy(stop, "0@pool,", 7);
+        json_t *root = run_json(&run);
+        const json_t *rules = json_object_get(root, "rules"), *rule;
+        answered = run.code == 0;
+        assert_true(answered || json_is_true(json_object_get(root, "stopped")));
+        assert_false(json_is_true(json_object_get(root, "impossible")));
+        if (!json_is_true(json_object_get(root, "has_pool"))) {
+            assert_int_equal(run.code, 130);
+            before++;
+        } else if (!answered) {
+            assert_int_equal(run.code, 3);
+            some++;
+        }
+        size_t r;
+        json_array_foreach (rules, r, rule)
+            assert_true(json_is_true(json_object_get(rule, "impossible")) ||
+                        number(rule, "worst_seat", "drafts") == 10);
+        assert_true(json_object_get(root, "again") == NULL || number(root, "again", "drafts") == 10);
+        json_decref(root);
+        run_forget(&run);
+    }
+    assert_true(answered && before > 0 && some > 0);
+    folder_remove(folder);
+    free(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -195,6 +316,10 @@ int main(void)
         cmocka_unit_test(one_rule_chosen_by_some_seeds_helps_in_others),
         cmocka_unit_test(where_nothing_helps_it_says_so),
         cmocka_unit_test(what_helps_is_found),
+        cmocka_unit_test(what_helps_in_every_draft_is_clear),
+        cmocka_unit_test(fit_is_counted_by_the_rules_as_they_stand),
+        cmocka_unit_test(effort_is_no_proof),
+        cmocka_unit_test(what_is_told_when_stopped_was_drafted),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -150,7 +150,7 @@ static void run_all(const DraftTable *table, const DraftOptions *o, Drafts *d)
 
 /* ---- the whole ---- */
 
-/* By the average place; cards that came up more often first, then by names. */
+/* By the average place, then by names. */
 static int compare_cards(const void *a, const void *b)
 {
     const DraftCard *p = a, *q = b;

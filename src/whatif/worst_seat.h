@@ -13,8 +13,9 @@ typedef struct {
     const Rule *rule;
     int64_t more; /* cards, of the member that is tightened most */
     bool has_pool;
-    int64_t fit;   /* of the pool, thousandths */
-    Spread chosen; /* cards that the worst seat misses, in the drafts by which rules are chosen */
+    bool impossible; /* proven: there is none */
+    int64_t fit;     /* of the pool by the rules as they stand, thousandths */
+    Spread chosen;   /* cards that the worst seat misses, in the drafts by which rules are chosen */
 } TightenedRule;
 
 typedef struct {
@@ -25,9 +26,11 @@ typedef struct {
     Spread before, before_again; /* of the pool of the rules as they stand: in the first set, in the second */
     TightenedRule *rule;         /* [rules] the one that helps most first; those without a pool last */
     size_t rules;
-    Spread after_again; /* of the first rule's pool, in the second set */
+    Spread after_again; /* of the first rule's pool, in the second set; empty where it was not drafted */
     bool stopped;       /* by a signal: not all rules were tried */
-    bool has_pool;      /* false: there is none under the rules as they stand */
+    bool has_pool;      /* a pool of the rules as they stand was found and drafted */
+    bool impossible;    /* proven: there is none */
+    bool near;          /* of each pool it is proven that it is near its best, or that there is none */
 } WorstSeat;
 
 /* The instance's limits are changed for a while. False with errors in diags. Released with worst_seat_release in any
@@ -35,7 +38,8 @@ typedef struct {
 bool worst_seat_find(Instance *instance, const Drafting *drafting, const Package *package, const DraftOptions *options,
                      const SearchOptions *search, WorstSeat *worst, Diags *diags);
 void worst_seat_release(WorstSeat *worst);
-/* Means are apart by so many standard errors of their difference; above 0 where `after` is less. */
+/* Means are apart by so many standard errors of their difference; above 0 where `after` is less. Where all values are
+ * the same, the deviation counts as if one had been another by one. 0 of less than two values. */
 double spread_apart(const Spread *before, const Spread *after);
 
 #endif

@@ -141,9 +141,9 @@ static int help_worst(Job *job)
         else
             worst_seat_text(&worst, &job->style, &out);
         code = job_print(job, good, &out,
-                         worst.stopped    ? job_stopped_code(job, worst.has_pool)
-                         : worst.has_pool ? EXIT_ANSWERED
-                                          : EXIT_ANSWER_NO);
+                         worst.impossible               ? EXIT_ANSWER_NO
+                         : worst.stopped || !worst.near ? job_stopped_code(job, worst.has_pool)
+                                                        : EXIT_ANSWERED);
     }
     worst_seat_release(&worst);
     return code;
