@@ -243,6 +243,28 @@ static void words_of_the_scenario_and_a_journal_of_ones_own(void **state)
     desk_done(folder);
 }
 
+/* The scenario's day counts, not the sheet's: an earlier one ends the trial, a later one goes on with it. */
+static void the_scenario_moves_the_day_of_a_trial(void **state)
+{
+    (void)state;
+    static const char *const day[] = {"2026-05-01", "2026-07-01"};
+    for (int later = 0; later < 2; later++) {
+        char *folder = make(), text[400];
+        folder_print(folder, "cards.csv",
+                     "name,power,price,trial\nCoble,9,1.00,\nDrag,8,1.00,\nFender,7,1.00,\nLamp,5,0.50,\n"
+                     "Kelp,1,1.00,2026-06-15\n");
+        snprintf(text, sizeof text, "%strial: {Kelp: %s}\n", scenario, day[later]);
+        folder_print(folder, "scenario.yaml", text);
+        folder_print(folder, "pool.csv", "name\nCoble\nDrag\nFender\nKelp\n");
+        static const char *const before[] = {"best", ".", "--rules", "--today", "2026-05-15", NULL};
+        static const char *const after[] = {"best", ".", "--rules", "--today", "2026-06-20", NULL};
+        expect_said(folder, 0, before, "Kelp must be in", later);
+        expect_said(folder, 0, before, "'Kelp' was on trial until 2026-05-01", !later);
+        expect_said(folder, 0, after, "Kelp must be in", later);
+        desk_done(folder);
+    }
+}
+
 typedef struct {
     const char *file, *text;
     const char *arguments[8];
@@ -459,6 +481,7 @@ int main(void)
         cmocka_unit_test(the_day_of_a_trial_is_told),
         cmocka_unit_test(an_ended_trial_has_its_own_reason),
         cmocka_unit_test(words_of_the_scenario_and_a_journal_of_ones_own),
+        cmocka_unit_test(the_scenario_moves_the_day_of_a_trial),
         cmocka_unit_test(what_is_wrong_is_told_and_nothing_is_written),
         cmocka_unit_test(sheets_of_the_present_pool_are_changed_as_they_are),
         cmocka_unit_test(a_journal_that_cannot_be_written),

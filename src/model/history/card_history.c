@@ -55,7 +55,8 @@ static void take_journal(const InstanceBuilder *builder)
     }
 }
 
-/* On trial it stays; never is a ban. Both are words of the cards sheet, so that what is said later wins. */
+/* On trial it stays, unless the scenario names another day; never is a ban. Both are words of the cards sheet, so that
+ * what is said later wins. */
 static void say_statuses(const InstanceBuilder *builder)
 {
     Instance *in = builder->instance;
@@ -67,7 +68,8 @@ static void say_statuses(const InstanceBuilder *builder)
                        card->name);
         else if (card->never != NULL && (card->status & STATUS_KEEP) != 0)
             diag_error(builder->diags, card->at, "'%s' is kept and never in, expected one of them", card->name);
-        card->status |= (tried ? STATUS_KEEP : 0U) | (card->never != NULL ? STATUS_BAN : 0U);
+        const bool moved = in->history[c].trial != card->trial;
+        card->status |= (tried && !moved ? STATUS_KEEP : 0U) | (card->never != NULL ? STATUS_BAN : 0U);
     }
 }
 
