@@ -164,6 +164,24 @@ test("a scenario's folder dropped on the page without one: its pool, and its cas
   await page.context().close();
 });
 
+test("sheets to begin with: a mended one takes the place of the one that could not be read, and one can begin anew", async () => {
+  const page = await openPage(browser, path.join(folder, "empty.html"));
+  const give = (name, content) => page.locator("input[type=file]").first().setInputFiles([text(name, content)]);
+  const cards = Array.from({ length: 30 }, (_, k) => `Card ${k},${k % 2 ? "rye" : "teal"},crew,${k % 4},${k},0.50`).join("\n");
+  await give("list.csv", `name,colours,kind,cost,power,price\n"${cards}\n`);
+  await page.getByText("found the end of the file in a quoted field that begins here").waitFor();
+  await give("model.yaml", "size: 3\n");
+  await page.getByText("Not taken: these are rules without a list").waitFor();
+  await give("list.csv", `name,colours,kind,cost,power,price\n${cards}\n`);
+  await page.getByText("list.csv: 30 lines, read as cards").waitFor();
+  assert.deepEqual([await page.locator(".problem").count(), await page.locator(".questions li").count()], [0, 1]);
+  await page.getByRole("button", { name: "Begin anew" }).click();
+  await page.getByText("Or begin without a list").waitFor();
+  assert.equal(await page.locator("form.questions li").count(), 0);
+  page.quiet();
+  await page.context().close();
+});
+
 test("without a list: a size, colours and themes become a first scenario with sample cards, as `init` makes it", async () => {
   const page = await openPage(browser, path.join(folder, "empty.html"));
   await page.getByText("Or begin without a list").click();

@@ -47,6 +47,7 @@ export class State {
     this.dropped = new Set();
     /** @type {{name: string, content: any}[] | null} sheets without a scenario, to begin with */
     this.beginning = null;
+    this.begun = 0; // how often sheets were given to begin with
     /** @type {string | null} the card that is looked at */
     this.looking = null;
     /** @type {Record<string, any>} answers beside the pool, by their questions */

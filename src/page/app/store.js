@@ -103,9 +103,12 @@ export class Store extends Steps {
     this.changed();
   }
 
-  /** Sheets without a scenario: what they are is asked first. @param {{name: string, content: any}[]} sheets */
+  /** Sheets without a scenario: what they are is asked first. One with the name of an older one takes its place. None: begins anew. @param {{name: string, content: any}[]} sheets */
   beginWith(sheets) {
-    this.beginning = [...(this.beginning || []), ...sheets];
+    const fresh = new Set(sheets.map((one) => one.name));
+    this.beginning = sheets.length ? [...(this.beginning || []).filter((one) => !fresh.has(one.name)), ...sheets] : null;
+    this.begun++;
+    this.intake = null;
     this.changed();
   }
 

@@ -22,7 +22,7 @@ export function Begin() {
     <p>Nothing leaves this machine: the optimiser is in this page. Give it your sheets (candidates, prices, owned cards, the present pool; .csv, .xlsx or .ods) as they are, or the folder of a scenario.
       It says what it takes them for, chooses a first pool, and saves all of it as a folder that the command line reads.</p>
     <${DropField} folder=${true} />
-    ${sheets ? html`<${Questions} key=${sheets.map((one) => one.name).join("/")} sheets=${sheets} />` : html`<${WithoutList} />`}</section></main>`;
+    ${sheets ? html`<${Questions} key=${store.begun} sheets=${sheets} />` : html`<${WithoutList} />`}</section></main>`;
 }
 
 /** No list yet: a first scenario with sample cards from a size, colours and themes, as `init` makes it. */
@@ -106,7 +106,7 @@ function Questions({ sheets }) {
     ${open.map((one) => html`<${QuestionField} key=${one.id} question=${one} set=${set(one.id)} />`)}
     ${known.length ? html`<p><label>How much may be spent? <${NumberField} min="0" step="any" value=${cap} set=${setCap} /></label> <span class="quiet">nothing: as much as it takes</span></p>
       <${More} title=${`${count(sure.length, "more question")}, plainly answered: which file is what, what each column holds`}>${sure.map((one) => html`<${QuestionField} key=${one.id} question=${one} set=${set(one.id)} />`)}</${More}>` : null}
-    <p><button type="submit" disabled=${!told?.model}>Choose a pool</button> <span class="quiet">Limits can be changed and added one by one afterwards; all of it is saved as files that the command line reads.</span></p></form>`;
+    <p><button type="submit" disabled=${!told?.model}>Choose a pool</button> <button type="button" onClick=${() => store.beginWith([])}>Begin anew</button> <span class="quiet">Limits can be changed and added one by one afterwards; all of it is saved as files that the command line reads.</span></p></form>`;
 }
 
 /** One question with its present answer. @param {{question: ImportQuestion, set: (answer: string) => void}} props */
@@ -115,6 +115,5 @@ function QuestionField({ question, set }) {
   const words = text.charAt(0).toUpperCase() + text.slice(1);
   return html`<p><label>${words} ${choices && choices.length
     ? html`<select value=${answer} onChange=${typed(set)}>${choices.map((one) => html`<option value=${one}>${one === "own" ? "own: a column of yours" : one}</option>`)}</select>`
-    : html`<input value=${answer} onChange=${typed(set)} />`}</label>
-    ${examples.length ? html`<span class="quiet">${of ? `${question.count} of ${of}: ` : ""}${examples.map((one) => `'${one.text}'${one.file ? ` (${placeOf(one)})` : ""}`).join(", ")}</span>` : null}</p>`;
+    : html`<input value=${answer} onChange=${typed(set)} />`}</label> ${examples.length ? html`<span class="quiet">${of ? `${question.count} of ${of}: ` : ""}${examples.map((one) => `'${one.text}'${one.file ? ` (${placeOf(one)})` : ""}`).join(", ")}</span>` : null}</p>`;
 }
