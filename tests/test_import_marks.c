@@ -298,11 +298,61 @@ static void a_column_for_each_colour_is_read(void **state)
     free(folder);
 }
 
+/* A number such as 1.500, where no other shows its decimals: import reads it as check does, or refuses it as check
+ * does; it says what to write, and takes an answer. */
+static void a_mark_that_nothing_tells(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *sheet, *refused, *price; /* refused: beside what was found; NULL: it is read */
+    } cases[] = {
+        {"name;colours;power;price\nAnvil;ebb;5;1.500\nBell;ebb;4;2\n",
+         "list.csv:2:13: error: column 'price': found '1.500', expected 1500 or 1.5", "1500"},
+        {"name;colours;power;price\nAnvil;ebb;5;EUR 12,250\nBell;ebb;4;2\n",
+         "list.csv:2:13: error: column 'price': found 'EUR 12,250', expected 12250 or 12.25", "12.25"},
+        {"name,colours,power,price\nAnvil,ebb,5,\"1,500\"\nBell,ebb,4,2\n",
+         "list.csv:2:14: error: column 'price': found '1,500', expected 1500 or 1.5", "1.5"},
+        {"name,colours,power,price\nAnvil,ebb,5,1.500\nBell,ebb,4,2\n", NULL, "1.5"},
+        {"name;colours;power;price\nAnvil;ebb;1,500;1500\nBell;ebb;4;2\n", NULL, "1500"},
+        {"name;colours;power;price\nAnvil;ebb;5;1.500\nBell;ebb;4;2,50\n", NULL, "1500"},
+    };
+    char *folder = folder_new();
+    folder_print(folder, "model.yaml", "size: 1\ncolours: [ebb]\nspending_cap: 1\n");
+    folder_print(folder, "comma.json", "{\"answers\": {\"decimal\": \"comma\"}}");
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        Run run;
+        const bool refused = cases[k].refused != NULL;
+        folder_print(folder, "list.csv", cases[k].sheet);
+        desk_run(folder, &run, refused ? 2 : 0, (const char *const[]){"import", "list.csv", NULL});
+        if (refused) {
+            desk_expect(run.err, cases[k].refused);
+            desk_expect(run.err, "or an answer to `decimal`: comma or point");
+            run_forget(&run);
+            desk_run(folder, &run, 2, (const char *const[]){"check", "list.csv", "--model", "model.yaml", NULL});
+        }
+        run_forget(&run);
+        desk_run(
+            folder, &run, 0,
+            (const char *const[]){"import", "list.csv", "-o", "out", refused ? "--answers" : NULL, "comma.json", NULL});
+        run_forget(&run);
+        desk_run(folder, &run, 0, (const char *const[]){"find", "out", "--json", NULL});
+        json_t *root = run_json(&run);
+        assert_int_equal(json_units(card_called(root, "Anvil"), "price", 100), 100 * atof(cases[k].price));
+        json_decref(root);
+        run_forget(&run);
+        char out[300];
+        snprintf(out, sizeof out, "%s/out", folder);
+        folder_remove(out);
+    }
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(marks_are_read_as_they_are_meant),
         cmocka_unit_test(costs_are_known_by_their_numbers),
+        cmocka_unit_test(a_mark_that_nothing_tells),
         cmocka_unit_test(columns_by_their_cells_are_told),
         cmocka_unit_test(a_cap_needs_prices),
         cmocka_unit_test(owned_cards_alone_make_a_pool),

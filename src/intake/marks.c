@@ -1,6 +1,7 @@
 /* marks.c - how cells are written: words for nothing, decimals, what parts tags, lists of names. */
 #include <string.h>
 
+#include "base/number.h"
 #include "base/text.h"
 #include "cards/names/counts.h"
 #include "cards/sheet/sheet_numbers.h"
@@ -123,7 +124,23 @@ static void guess_blanks(Intake *intake)
 typedef struct {
     IntakeQuestion question;
     size_t commas, points, doubtful;
+    const IntakeSheet *sheet; /* the first number that its sheet cannot read for its mark, as 1.500; NULL: none */
+    size_t column;
+    const SheetCell *cell;
+    int64_t value; /* thousandths, where the mark stands before decimals */
 } Decimals;
+
+/* Can it be read as its sheet stands? What a workbook leaves open no answer settles: its cells say the same to all. */
+static bool is_read(const CellAt *at)
+{
+    if (at->sheet->sheet.workbook)
+        return true;
+    const NumberForm form = sheet_number_form(&at->sheet->sheet);
+    const bool money = at->field == HOLDS_PRICE || at->field == HOLDS_LOW || at->field == HOLDS_HIGH;
+    int64_t value;
+    return (money ? form_money(form, at->cell->text, &value, NULL)
+                  : form_number(form, at->cell->text, 3, &value, NULL)) == NUMBER_OK;
+}
 
 static void note_decimals(void *context, const CellAt *at)
 {
@@ -135,8 +152,28 @@ static void note_decimals(void *context, const CellAt *at)
     d->doubtful += number.doubtful;
     d->commas += number.mark == ',';
     d->points += number.mark == '.';
+    if (number.doubtful && d->sheet == NULL && !is_read(at)) {
+        d->sheet = at->sheet;
+        d->column = (size_t)(at->cell - at->row->cell);
+        d->cell = at->cell;
+        d->value = number.value;
+    }
     if (number.doubtful || number.mark == ',')
         question_example(&d->question, sheet_pos(&at->sheet->sheet, at->cell), at->cell->text);
+}
+
+/* Nothing tells what 1.500 is, and nobody was asked. */
+static void refuse_doubtful(Intake *intake, const Decimals *d)
+{
+    char one[NUMBER_TEXT], thousands[NUMBER_TEXT];
+    number_format(one, d->value, 3, 0);
+    number_format(thousands, d->value, 0, 0);
+    sheet_report(&d->sheet->sheet, (int)d->column, d->cell,
+                 arena_printf(intake->arena,
+                              "%s or %s, whichever is meant (no other number here shows its decimals), or an answer "
+                              "to `decimal`: comma or point",
+                              thousands, one),
+                 intake->diags);
 }
 
 static void guess_decimals(Intake *intake)
@@ -149,15 +186,18 @@ static void guess_decimals(Intake *intake)
                                .choices = 2}};
     for (size_t f = 0; f < sizeof field / sizeof *field; f++)
         each_cell(intake, ROLES_READ, field[f], note_decimals, &d);
-    if (d.doubtful == 0 && d.commas == 0)
+    const bool untold = d.commas + d.points == 0;
+    if (untold ? d.sheet == NULL : d.doubtful == 0 && d.commas == 0)
         return;
-    d.question.likely = d.commas > d.points ? "comma" : "point";
+    d.question.likely = d.commas > d.points || (untold && sheet_decimal_comma(&d.sheet->sheet)) ? "comma" : "point";
     if (d.doubtful == 0) { /* then 2,35 and 2.35 are both read, whatever the sheet */
         d.question.likely = "comma";
         d.question.sure = true;
         d.question.text = "numbers have decimal commas; where some have points, both are read";
     }
     const char *answer = intake_ask(intake, d.question);
+    if (untold && intake->question[intake->questions - 1].source == ANSWER_LIKELY)
+        refuse_doubtful(intake, &d);
     if (d.doubtful > 0 || d.points == 0)
         intake->habits.decimal = text_folds_to(answer, "comma") ? DECIMAL_COMMA : DECIMAL_POINT;
 }

@@ -71,6 +71,14 @@ static NumberStatus parse(Parse *how, NumberForm form, const char *text, int sca
     const char mark = without_groups(form, text, plain);
     if (mark != '\0')
         text = plain;
+    if (form.groups && form.comma && strlen(text) < LONGEST) { /* said so: 12,250 cannot be thousands */
+        if (text != plain)
+            strcpy(plain, text);
+        for (char *comma = strchr(plain, ','); comma != NULL; comma = strchr(comma, ','))
+            *comma = '.';
+        text = plain;
+        form.comma = false;
+    }
     const bool open = !form.comma && !form.groups, decimals = open && has_short_decimals(text);
     const NumberStatus status = how(text, scale, form.comma || decimals || (open && mark == '.'), value);
     if (by_comma != NULL)
