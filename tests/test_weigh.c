@@ -10,6 +10,7 @@
 
 #include <cmocka.h>
 
+#include "support/packed.h"
 #include "support/run.h"
 #include "weigh/weigh.h"
 
@@ -369,6 +370,49 @@ static void the_order_of_decks_and_their_form_do_not_matter(void **state)
     free(folder);
 }
 
+#define TEXT(text) "<c t=\"inlineStr\"><is><t>" text "</t></is></c>"
+
+/* A pipe gives its bytes once: text, UTF-16 and a workbook come out of it as out of a file, named or as "-". */
+static void decks_come_from_pipes(void **state)
+{
+    (void)state;
+    Dice dice;
+    static TrueCard card[CARDS];
+    dice_seed(&dice, 11);
+    char *folder = folder_new();
+    make_cards(&dice, card);
+    write_scenario(folder, card);
+    folder_print(folder, "a.csv", "deck,name,copies\nD1,Card 00,1\nD1,Card 01,2\n");
+    folder_write_utf16(folder, "b.csv", "deck,name,copies\nD1,Card 00,1\nD1,Card 01,2\n", false);
+    size_t length;
+    char *book = packed_xlsx("<sheetData><row>" TEXT("deck") TEXT("name") TEXT("copies") "</row><row>" TEXT("D1")
+                                 TEXT("Card 00") "<c><v>1</v></c></row><row>" TEXT("D1")
+                                     TEXT("Card 01") "<c><v>2</v></c></row></sheetData>",
+                             NULL, NULL, "", &length);
+    folder_write(folder, "c.xlsx", book, length);
+    free(book);
+    json_t *told = weigh(folder, "a.csv", "--at-least=1");
+    static const char *const file[] = {"a.csv", "b.csv", "c.xlsx"}, *const as[] = {"pipe", "-"};
+    for (size_t k = 0; k < 6; k++) {
+        char command[600];
+        snprintf(command, sizeof command,
+                 "rm -f pipe; mkfifo pipe; cat %s >pipe & timeout 60 '%s' weigh cards.csv %s --model model.yaml --json "
+                 "--at-least=1 <%s",
+                 file[k / 2], program_path(), as[k % 2], k % 2 == 0 ? "/dev/null" : "pipe");
+        Run run;
+        run_program("sh", folder, (const char *const[]){"-c", command, NULL}, &run);
+        if (run.code != 0)
+            fail_msg("%s as %s: exit code %d: %s", file[k / 2], as[k % 2], run.code, run.err);
+        json_t *piped = run_json(&run);
+        assert_true(json_equal(piped, told));
+        json_decref(piped);
+        run_forget(&run);
+    }
+    json_decref(told);
+    folder_remove(folder);
+    free(folder);
+}
+
 static void bad_decks_are_told(void **state)
 {
     (void)state;
@@ -563,6 +607,7 @@ int main(void)
         cmocka_unit_test(a_sheet_says_what_its_decks_are_of),
         cmocka_unit_test(weights_are_found_again),
         cmocka_unit_test(the_order_of_decks_and_their_form_do_not_matter),
+        cmocka_unit_test(decks_come_from_pipes),
         cmocka_unit_test(spellings_are_one_card),
         cmocka_unit_test(a_card_that_is_all_there_is_has_no_odds),
         cmocka_unit_test(decks_that_come_again_are_told),

@@ -284,14 +284,15 @@ static void make_room(DeckCounts *d)
             d->seed[t * cards + c] = instance_theme_tag(d->in, t, c) != NULL;
 }
 
-DeckCounts *deck_counts_read(const Instance *in, const char *path, const WeighOptions *options, Diags *diags)
+DeckCounts *deck_counts_read(const Instance *in, const char *path, FileStore *files, const WeighOptions *options,
+                             Diags *diags)
 {
     DeckCounts *d = mem_new(1, sizeof *d);
     *d = (DeckCounts){
         .in = in, .path = path, .options = options, .diags = diags, .arena = arena_new(), .names = names_new()};
     make_room(d);
     const size_t errors = diags->errors;
-    const bool good = deck_rows_read(path, take_row, d, &d->columns, diags);
+    const bool good = deck_rows_read(path, files, take_row, d, &d->columns, diags);
     end_deck(d);
     tell_again(d);
     if (good && d->decks == 0)

@@ -14,7 +14,8 @@ typedef struct {
 } ThemeCount;
 
 /* Reads the sheet. NULL with errors. */
-DeckCounts *deck_counts_read(const Instance *instance, const char *path, const WeighOptions *options, Diags *diags);
+DeckCounts *deck_counts_read(const Instance *instance, const char *path, FileStore *files, const WeighOptions *options,
+                             Diags *diags);
 void deck_counts_free(DeckCounts *counts); /* NULL is allowed */
 
 /* What the whole sheet has: decks, copies, unknown, labelled, strangers (in the arena), wins and losses. */

@@ -6,8 +6,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
-#include "base/files/file.h"
 #include "base/memory.h"
 #include "base/number.h"
 #include "base/text.h"
@@ -35,7 +35,10 @@ typedef struct DeckReader {
     char separator;         /* of a text */
     bool stated;            /* by a first line such as "sep=;" */
     Text bytes;             /* of a text: the line at hand */
-    const Sheet *sheet;     /* of a workbook, with the row at hand */
+    const char *whole;      /* [length] what is no file on a disk, such as a pipe, gives its bytes once; else NULL */
+    size_t length;
+    FileStore *files;
+    const Sheet *sheet; /* of a workbook, with the row at hand */
     const SheetRow *row;
     size_t errors; /* before this sheet */
 } DeckReader;
@@ -289,10 +292,11 @@ static bool read_lines(DeckReader *reader, FILE *file, struct csv_parser *parser
     return reader->diags->errors == reader->errors;
 }
 
-/* Does the file begin with these two bytes? */
-static bool begins_with(const char *path, const char *two)
+static bool begins_with(const DeckReader *reader, const char *path, const char *two)
 {
     char bytes[2] = {0};
+    if (reader->whole != NULL)
+        return reader->length >= 2 && memcmp(reader->whole, two, 2) == 0;
     FILE *file = fopen(path, "rb");
     if (file == NULL)
         return false;
@@ -301,21 +305,19 @@ static bool begins_with(const char *path, const char *two)
     return got == 2 && memcmp(bytes, two, 2) == 0;
 }
 
-/* UTF-16 is read as a whole, into the arena: it has no lines before it is decoded. NULL when reported. */
-static FILE *open_text(const DeckReader *reader, Arena *arena)
+/* UTF-16 is read as a whole: it has no lines before it is decoded. NULL when reported. */
+static FILE *open_text(DeckReader *reader)
 {
     const char *path = reader->path;
-    if (strcmp(path, "-") == 0)
-        return stdin;
-    if (begins_with(path, "\xFF\xFE") || begins_with(path, "\xFE\xFF")) {
-        size_t length;
-        char *bytes = file_read(arena, path, (SourcePos){0}, &length, reader->diags);
-        FILE *text = bytes == NULL ? NULL : fmemopen(bytes, length, "rb");
-        if (bytes != NULL && text == NULL)
-            mem_exhausted();
-        return text;
+    if (reader->whole == NULL && (begins_with(reader, path, "\xFF\xFE") || begins_with(reader, path, "\xFE\xFF"))) {
+        reader->whole = file_store_read(reader->files, NULL, path, (SourcePos){0}, &reader->length, reader->diags);
+        if (reader->whole == NULL)
+            return NULL;
     }
-    FILE *file = fopen(path, "rb");
+    FILE *file =
+        reader->whole != NULL ? fmemopen((void *)(uintptr_t)reader->whole, reader->length, "rb") : fopen(path, "rb");
+    if (file == NULL && reader->whole != NULL)
+        mem_exhausted();
     if (file == NULL)
         file_report_unreadable(path, (SourcePos){0}, errno, reader->diags);
     return file;
@@ -332,30 +334,17 @@ static bool read_open(DeckReader *reader, FILE *file)
         file_report_unreadable(reader->path, (SourcePos){0}, errno, reader->diags);
         good = false;
     }
-    if (file != stdin)
-        fclose(file);
+    fclose(file);
     return good;
 }
 
 static bool read_text(DeckReader *reader)
 {
-    Arena *arena = arena_new();
-    FILE *file = open_text(reader, arena);
-    const bool good = file != NULL && read_open(reader, file);
-    arena_free(arena);
-    return good;
+    FILE *file = open_text(reader);
+    return file != NULL && read_open(reader, file);
 }
 
 /* ---- workbooks ---- */
-
-static bool is_workbook(const char *path)
-{
-    const char *mark = strrchr(path, '#');
-    char *file = mem_strndup(path, mark != NULL ? (size_t)(mark - path) : strlen(path));
-    const bool packed = begins_with(file, "PK");
-    mem_free(file);
-    return packed;
-}
 
 static void give_row(DeckReader *reader, const SheetRow *row)
 {
@@ -370,7 +359,7 @@ static bool read_workbook(DeckReader *reader)
 {
     Arena *arena = arena_new();
     Sheet sheet;
-    const bool good = sheet_read(arena, NULL, reader->path, (SourcePos){0}, &sheet, reader->diags);
+    const bool good = sheet_read(arena, reader->files, reader->path, (SourcePos){0}, &sheet, reader->diags);
     reader->sheet = &sheet;
     if (good)
         give_row(reader, &sheet.header);
@@ -382,14 +371,36 @@ static bool read_workbook(DeckReader *reader)
     return good;
 }
 
-bool deck_rows_read(const char *path, void (*take)(void *context, const DeckRow *row), void *context,
+/* What is there and no file on a disk is read as a whole. */
+static bool is_read_once(const char *path)
+{
+    struct stat info;
+    return strcmp(path, "-") == 0 || (stat(path, &info) == 0 && !S_ISREG(info.st_mode));
+}
+
+static bool read_any(DeckReader *reader)
+{
+    Arena *arena = arena_new();
+    const char *sheet, *file = sheet_file(arena, reader->path, &sheet);
+    bool good = true;
+    if (is_read_once(file)) {
+        reader->whole = file_store_read(reader->files, NULL, file, (SourcePos){0}, &reader->length, reader->diags);
+        good = reader->whole != NULL;
+    }
+    if (good)
+        good = begins_with(reader, file, "PK") ? read_workbook(reader) : read_text(reader);
+    arena_free(arena);
+    return good;
+}
+
+bool deck_rows_read(const char *path, FileStore *files, void (*take)(void *context, const DeckRow *row), void *context,
                     DeckColumns *columns, Diags *diags)
 {
     DeckReader reader = {
-        .path = path, .take = take, .context = context, .columns = columns, .diags = diags, .begun = 1};
+        .path = path, .files = files, .take = take, .context = context, .columns = columns, .diags = diags, .begun = 1};
     *columns = (DeckColumns){0};
     reader.errors = diags->errors;
-    bool good = is_workbook(path) ? read_workbook(&reader) : read_text(&reader);
+    const bool good = read_any(&reader);
     if (good && !reader.has_header && diags->errors == reader.errors)
         diag_error(diags, (SourcePos){.file = path, .line = 1, .column = 1},
                    "found nothing, expected a header with the columns deck and name");

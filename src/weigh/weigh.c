@@ -326,10 +326,11 @@ static void weigh_results(const DeckCounts *counts, Weighing *w)
     sort_stable(w->result, w->results, sizeof *w->result, most_first);
 }
 
-bool weigh_decks(const Instance *in, const char *path, const WeighOptions *options, Weighing *w, Diags *diags)
+bool weigh_decks(const Instance *in, const char *path, FileStore *files, const WeighOptions *options, Weighing *w,
+                 Diags *diags)
 {
     *w = (Weighing){.arena = arena_new(), .instance = in};
-    DeckCounts *counts = deck_counts_read(in, path, options, diags);
+    DeckCounts *counts = deck_counts_read(in, path, files, options, diags);
     if (counts == NULL)
         return false;
     deck_counts_sum(counts, w->arena, w);

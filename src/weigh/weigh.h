@@ -67,8 +67,8 @@ typedef struct {
 } Weighing;
 
 /* Reads the decks and works out all of it. False with errors in diags; released in any case. */
-bool weigh_decks(const Instance *instance, const char *path, const WeighOptions *options, Weighing *weighing,
-                 Diags *diags);
+bool weigh_decks(const Instance *instance, const char *path, FileStore *files, const WeighOptions *options,
+                 Weighing *weighing, Diags *diags);
 void weighing_release(Weighing *weighing);
 
 /* The formula alone: of inside of inside_all copies against outside of outside_all, with a prior of so many copies in

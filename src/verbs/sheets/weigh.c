@@ -36,7 +36,7 @@ int verb_weigh(Job *job)
     if (!usage_good(job) || !job_read(job) || !outputs_good(job, job->scenario, &code))
         goto done;
     const WeighOptions options = {.seeds = job->options.at_least};
-    if (weigh_decks(job->instance, job->options.word[0], &options, &weighing, &job->diags))
+    if (weigh_decks(job->instance, job->options.word[0], job->files, &options, &weighing, &job->diags))
         code = show(job, &weighing);
 done:
     job_show_problems(job);
