@@ -219,6 +219,8 @@ static void bad_sheets_are_refused(void **state)
                                                     "names of the columns; if they stand in line 3, "
                                                     "delete what is above, else put them there"},
         {"a,,\nx,,\ny,,\nz,1,\n", "4:3: error: found '1' in a column without a header"},
+        {"a,b\n1,2\n<<<<<<< ours\n3,4\n=======\n5,6\n>>>>>>> theirs\n",
+         "3:1: error: found the marks of two versions of this file, expected one of them"},
         {"a,b\n1,2,3\n", "2:5: error: found 3 fields, expected at most the header's 2"},
         {"a;b\n1;2;;3\n", "2:5: error: found 4 fields, expected at most the header's 2 (a field that holds ';'"},
         {"a,b,A \n", "1:5: error: found two columns named 'A', the first as column 1"},

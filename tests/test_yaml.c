@@ -266,6 +266,11 @@ static void broken_files_say_where(void **state)
            12, "a.yaml:2:5: error: ");
     refuse("a: 1\0b", 6, "a.yaml:1:5: error: found a byte 0x00, expected text: the file is damaged");
     refuse_text("a: 1\nb: x\x01y\n", "a.yaml:2:");
+    refuse_text("a: 1\n<<<<<<< ours\nb: 1\n=======\nb: 2\n>>>>>>> theirs\n",
+                "a.yaml:2:1: error: found the marks of two versions of this file, expected one of them");
+    refuse_text("PK\x03\x04rest",
+                "a.yaml: error: found a packed file, as word processors write them, expected plain text");
+    refuse_text("{\\rtf1 a}", "a.yaml: error: found a word processor's file, expected plain text: save it as that");
 }
 
 #define CANNOT "error: cannot read this as YAML: "

@@ -39,6 +39,11 @@ void text_add_n(Text *text, const char *piece, size_t length)
     text->data[text->length] = '\0';
 }
 
+bool text_is_merge_mark(const char *line)
+{
+    return strncmp(line, "<<<<<<< ", strlen("<<<<<<< ")) == 0;
+}
+
 void text_clear(Text *text)
 {
     text->length = 0;

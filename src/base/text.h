@@ -24,6 +24,9 @@ void text_add_base64(Text *text, const void *bytes, size_t length);
 void text_printf(Text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void text_vprintf(Text *text, const char *format, va_list list) __attribute__((format(printf, 2, 0)));
 
+/* Does a line begin with the mark that programs leave which could not merge two versions of a file? */
+bool text_is_merge_mark(const char *line);
+
 /* The form by which names are matched: outer blanks trimmed, inner runs of blanks one space, case and accents folded
  * (full Unicode case folding; marks removed after decomposition; letters that do not decompose, such as o-slash or
  * l-stroke, by a table). Input is valid UTF-8. Freed with mem_free. */
@@ -65,5 +68,8 @@ const char *text_excerpt(char buffer[TEXT_EXCERPT], const char *text);
 const char *text_nearest(const char *word, const char *const *words, size_t count);
 /* How messages offer it: "; did you mean 'x'?", or "" for NULL. In the arena. */
 const char *did_you_mean(const char *nearest, Arena *arena);
+/* What to put behind an unknown name: "; did you mean 'x'?" of the nearest, else ", expected a, b, c" of all, "" where
+ * there are none. In the arena or static. */
+const char *meant_or_known(const char *name, const char *const *known, size_t count, Arena *arena);
 
 #endif

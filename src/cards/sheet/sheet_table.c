@@ -137,7 +137,11 @@ void sheet_table_end_row(SheetTable *table)
         return;
     }
     drop_blank_surplus(table);
-    if (!table->has_header) {
+    if (text_is_merge_mark(table->cell[0].text)) {
+        diag_error(table->diags, sheet_pos(sheet, &table->cell[0]),
+                   "found the marks of two versions of this file, expected one of them");
+        table->failed = true;
+    } else if (!table->has_header) {
         sheet->header = keep_row(table, table->cells);
         table->has_header = true;
     } else if (table->cells > sheet->header.cells) {

@@ -110,6 +110,8 @@ static const char *find_member(const RuleReader *reader, const Rule *rule, const
     for (size_t i = 0; i < count; i++)
         if (strcmp(member_key(arena, names[i]), own->key) == 0)
             return names[i];
+    if (reader->model->colours == 0) /* that is an error of its own */
+        return NULL;
     diag_error(reader->context->diags, own->at, "rule '%s' has no member '%s', expected a %s%s", rule->name, own->name,
                each_words.field[rule->each - 1].name, did_you_mean(text_nearest(own->name, names, count), arena));
     return NULL;

@@ -16,7 +16,7 @@ bool read_theme_name(const ReadContext *context, const Model *model, const YamlN
     const long t = text_find(name, model->theme_name, model->themes);
     if (t < 0)
         diag_error(context->diags, node->at, "unknown theme '%s'%s", name,
-                   did_you_mean(text_nearest(name, model->theme_name, model->themes), context->arena));
+                   meant_or_known(name, model->theme_name, model->themes, context->arena));
     else
         *theme = (NameAt){.name = model->theme_name[t], .at = node->at};
     return t >= 0;

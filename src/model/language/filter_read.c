@@ -83,9 +83,8 @@ static bool check_theme(const TestReader *reader, const YamlNode *node, const ch
     const Model *model = reader->model;
     if (strcmp(folded, "any") == 0 || text_find(folded, model->theme_name, model->themes) >= 0)
         return true;
-    const char *nearest = text_nearest(node->text, model->theme_name, model->themes);
     diag_error(reader->read->diags, node->at, "unknown theme %s%s", yaml_found(node, reader->read->arena),
-               did_you_mean(nearest, reader->read->arena));
+               meant_or_known(node->text, model->theme_name, model->themes, reader->read->arena));
     return false;
 }
 

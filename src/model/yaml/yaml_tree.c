@@ -333,6 +333,37 @@ static YamlNode *build_document(Reader *reader)
     }
 }
 
+/* People save the wrong kind of file under the right name, and two of them a file of both. */
+static bool is_plain_text(const Reader *reader)
+{
+    static const struct {
+        const char *first, *what;
+    } known[] = {{"PK\x03\x04", "a packed file, as word processors write them"},
+                 {"\xD0\xCF\x11\xE0", "a word processor's file"},
+                 {"{\\rtf", "a word processor's file"},
+                 {"%PDF-", "a PDF file"},
+                 {"<!", "a web page or XML"},
+                 {"<?xml", "XML"}};
+    for (size_t k = 0; k < sizeof known / sizeof *known; k++) {
+        const size_t length = strlen(known[k].first);
+        if (reader->length < length || memcmp(reader->bytes, known[k].first, length) != 0)
+            continue;
+        diag_error(reader->diags, (SourcePos){.file = reader->path}, "found %s, expected plain text: save it as that",
+                   known[k].what);
+        return false;
+    }
+    for (const char *line = reader->bytes, *end = line + reader->length; line < end;) {
+        if (text_is_merge_mark(line)) {
+            diag_error(reader->diags, place_of_offset(reader, (size_t)(line - reader->bytes)),
+                       "found the marks of two versions of this file, expected one of them");
+            return false;
+        }
+        const char *next = memchr(line, '\n', (size_t)(end - line));
+        line = next != NULL ? next + 1 : end;
+    }
+    return true;
+}
+
 YamlNode *yaml_parse(Arena *arena, const char *path, const char *bytes, size_t length, Diags *diags)
 {
     if (length >= 3 && memcmp(bytes, "\xEF\xBB\xBF", 3) == 0) {
@@ -346,6 +377,8 @@ YamlNode *yaml_parse(Arena *arena, const char *path, const char *bytes, size_t l
                    length, YAML_MAX_BYTES);
         return NULL;
     }
+    if (!is_plain_text(&reader))
+        return NULL;
     const size_t bad = text_utf8_error(bytes, length);
     if (bad < length) {
         if (bytes[bad] == '\0')
