@@ -114,6 +114,8 @@ static void check_open_repair(const Scene *s, const Repair *repair, int *open)
     int64_t best, least = least_loosening(s, &best);
     if (repair->at_least != SEARCH_MINUS_INFINITY && repair->at_least > least)
         SAY(s, "proven least total loosening", repair->at_least, least);
+    if (repair->impossible)
+        SAY(s, "that nothing mends it is called proven", 1, 0);
     if (!repair->found)
         return;
     if (repair->weight < least || (repair->least && repair->weight > least))

@@ -11,7 +11,9 @@
 #define WISH_RUNS 40  /* forced in; of the others only what is lost for certain is said */
 #define WISH_LIMITS 6 /* the nearest: asked for the limit that keeps them out */
 #define CONFLICTS 20
-#define BESIDE_PROBE 500 /* pivots of a question beside a cause that says it all */
+#define REPAIR_SHARE 4
+#define BESIDE_REPAIR_SHARE 100 /* of the effort, beside a cause that says it all */
+#define BESIDE_PROBE 500        /* pivots of a question about what conflicts there */
 #define BESIDE_SIDES 6
 #define TRIALS 20
 
@@ -105,15 +107,24 @@ static bool only_money(const Causes *causes)
     return only;
 }
 
+/* Before any conflict, and each of its two questions with a share of what effort is left: a conflict takes all. */
+static void find_repair(Explained *out, int64_t share)
+{
+    Oracle *oracle = out->explain->oracle;
+    const int64_t before = oracle_limit(oracle, oracle_left(oracle) / share + 1);
+    repair_find(oracle, &out->repair);
+    oracle_limit(oracle, before);
+}
+
 /* What else could be blamed or mended where money is the cause: where that is found at once. */
 static void beside_money(Explained *out)
 {
     Oracle *oracle = out->explain->oracle;
+    find_repair(out, BESIDE_REPAIR_SHARE);
+    out->has_repair = out->repair.found && out->repair.least;
     const int64_t before = oracle_limit(oracle, BESIDE_PROBE);
     conflict_find(oracle, &out->conflict);
     out->has_conflict = conflict_settled(&out->conflict) && out->conflict.sides <= BESIDE_SIDES;
-    repair_find(oracle, &out->repair);
-    out->has_repair = out->repair.found && out->repair.least;
     oracle_limit(oracle, before);
 }
 
@@ -127,12 +138,12 @@ void explained_nothing_fits(Explained *out, bool list)
         beside_money(out);
         return;
     }
+    find_repair(out, REPAIR_SHARE);
+    out->has_repair = true;
     if (list || !causes_complete(&out->causes)) {
         conflict_find(e->oracle, &out->conflict);
         out->has_conflict = true;
     }
-    repair_find(e->oracle, &out->repair);
-    out->has_repair = true;
     if (list) {
         conflict_list(e->oracle, CONFLICTS, &out->list);
         out->has_list = true;

@@ -26,13 +26,17 @@ void repair_find(Oracle *oracle, Repair *repair)
 {
     const SideProblem *sides = oracle_sides(oracle);
     *repair = (Repair){.units = mem_new((size_t)sides->sides + 1, sizeof *repair->units)};
+    bool cut_short = false;
     for (int s = 0; s < sides->sides; s++) {
+        const int64_t most = repair_most(&sides->side[s]);
         if (sides->side[s].hard)
-            oracle_loosen(oracle, s, repair_most(&sides->side[s]));
+            oracle_loosen(oracle, s, most);
+        cut_short = cut_short || most < sides->side[s].most;
     }
     Probe lightest;
     probe_lightest(oracle, &lightest);
     repair->at_least = lightest.low;
+    repair->impossible = lightest.status == PROBE_NONE && !cut_short;
     if (lightest.x != NULL) {
         repair->found = true;
         repair->least = lightest.status == PROBE_SOLVED;

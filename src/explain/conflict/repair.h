@@ -7,6 +7,7 @@
 typedef struct {
     bool found;       /* some loosening was found with which a pool is possible */
     bool least;       /* proven: no lighter loosening */
+    bool impossible;  /* proven: no loosening of these sides is enough, by whatever units */
     int64_t weight;   /* of what was found */
     int64_t at_least; /* proven: any repair weighs at least this */
     int64_t *units;   /* [sides] by which each side is loosened */

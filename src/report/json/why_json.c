@@ -144,8 +144,11 @@ static json_t *repair_json(const Explain *e, const Repair *repair)
         json_array_append_new(changes, change);
     }
     json_object_set_new(item, "changes", changes);
-    if (!repair->found)
+    if (!repair->found) {
+        if (repair->impossible)
+            json_object_set_new(item, "impossible", json_true());
         return item;
+    }
     json_object_set_new(item, "fit", json_number_of(repair->best.low));
     json_object_set_new(item, "best", json_boolean(repair->best.status == PROBE_SOLVED));
     int *copies = mem_new(e->instance->cards->count + 1, sizeof *copies);

@@ -157,7 +157,8 @@ void repair_text(const Explain *e, const Repair *repair, const Style *style, Tex
                   : weighs_money(e, repair)       ? "The smallest repair, where a card counts as much as 1.00"
                                                   : "The smallest repair");
     if (!repair->found) {
-        text_add(out, "  none was found; changing numbers alone may not be enough\n");
+        text_add(out, repair->impossible ? "  none: changing the limits' numbers alone is not enough (proven)\n"
+                                         : "  none was found; changing numbers alone may not be enough\n");
         arena_free(arena);
         return;
     }
