@@ -247,12 +247,12 @@ bool attain_tighten(Attain *a, int64_t wanted, int64_t *low, int64_t *high)
 
 /* --- cuts --- */
 
-/* Puts a problem in the matrix's place, unless its numbers are too large to be exact. */
-static void replace(Attain *a, SearchProblem *problem, bool warm)
+/* With a pool's cuts and without those rows, unless numbers are too large to be exact. */
+static void change_rows(Attain *a, const CutPool *pool, const bool *drop, bool warm)
 {
     Basis *basis = warm ? simplex_basis(a->simplex) : NULL;
     end(a);
-    matrix_replace(&a->matrix, problem, a->rows);
+    matrix_change_rows(&a->matrix, pool, drop);
     begin(a);
     if (basis != NULL)
         simplex_start_from(a->simplex, basis);
@@ -275,7 +275,7 @@ void attain_strengthen(Attain *a, const atomic_int *cancel, int64_t *pivots)
         int64_t *low = mem_new(n + 1, sizeof *low), *high = mem_new(n + 1, sizeof *high);
         memcpy(low, a->asked_low, n * sizeof *low);
         memcpy(high, a->asked_high, n * sizeof *high);
-        replace(a, cut_rows_change(&a->matrix.p, &pool, a->rows, drop), !full);
+        change_rows(a, &pool, drop, !full);
         attain_bound(a, low, high, cancel, pivots);
         mem_free(low);
         mem_free(high);
@@ -292,7 +292,7 @@ static void lean_matrix(const Attain *a, Matrix *lean)
     bool *drop = mem_new((size_t)a->matrix.p.rows + 1, sizeof *drop);
     for (int i = a->rows; i < a->matrix.p.rows; i++)
         drop[i] = a->y[i] == 0;
-    SearchProblem *p = cut_rows_change(&a->matrix.p, NULL, a->rows, drop);
+    SearchProblem *p = cut_rows_change(&a->matrix.p, NULL, drop);
     matrix_init(lean, p);
     problem_free(p);
     mem_free(drop);

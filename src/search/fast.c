@@ -197,10 +197,7 @@ static int64_t threshold_now(const Fast *f)
 /* What a job has noted goes in its node's place. */
 static void note_proof(Fast *f, Job *job)
 {
-    const ProofNames names = {.column = f->core->map,
-                              .divisor = f->core->matrix.divisor,
-                              .first_cut = f->run->matrix->p.rows,
-                              .label = f->cut_label};
+    const ProofNames names = {.column = f->core->map, .first_cut = f->run->matrix->p.rows, .label = f->cut_label};
     const size_t root = job->node->proof;
     size_t more = 0;
     const bool noted = job->task.noted && proof_tree_append(&f->run->tree, root, &job->task.proof, &names, &more);

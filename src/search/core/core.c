@@ -19,6 +19,8 @@ Core *core_new(const Matrix *whole, const int64_t *low, const int64_t *high)
         core_free(core);
         return NULL;
     }
+    for (int i = 0; i < core->matrix.p.rows; i++)
+        core->matrix.divisor[i] *= whole->divisor[i];
     for (size_t j = 0; j < n; j++)
         core->place[j] = -1;
     for (int j = 0; j < core->matrix.p.columns; j++)
@@ -49,8 +51,6 @@ static Core *part_of(const Core *from, const int64_t *low, const int64_t *high)
     core->fixed = fixed;
     core->whole_columns = from->whole_columns;
     core->offset += from->offset;
-    for (int i = 0; i < core->matrix.p.rows; i++)
-        core->matrix.divisor[i] *= from->matrix.divisor[i];
     return core;
 }
 

@@ -15,7 +15,7 @@ typedef struct {
 } Follower;
 
 typedef struct {
-    Matrix matrix;
+    Matrix matrix;  /* its rows' divisors are those of the rows as they were stated */
     int *map;       /* [matrix.p.columns] column of the whole */
     int *place;     /* [whole->p.columns] column of the core, or -1 */
     int64_t offset; /* value of the whole = offset + value of the core */

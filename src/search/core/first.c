@@ -110,7 +110,7 @@ static void drop_loose_orders(Fast *f)
         drop[i] = f->root_y[i] == 0;
     Basis *basis = simplex_basis(warm->simplex);
     basis_forget_rows(basis, first); /* their numbers change */
-    if (matrix_replace(&warm->matrix, cut_rows_change(&warm->matrix.p, NULL, first, drop), first)) {
+    if (matrix_change_rows(&warm->matrix, NULL, drop)) {
         simplex_free(warm->simplex);
         warm->simplex = simplex_new(&warm->matrix);
         simplex_start_from(warm->simplex, basis);
@@ -225,7 +225,7 @@ static void exchange_in(Fast *f, const Matrix *from, const double *start, const 
     int *map = mem_new(n, sizeof *map);
     int64_t *x = mem_new(n, sizeof *x), *moved = mem_new(n, sizeof *moved), offset = 0;
     double *begin = mem_new(n, sizeof *begin), *dual = mem_new(m, sizeof *dual);
-    Matrix part;
+    Matrix part; /* its divisors are those that its rows have beyond the others' */
     const bool possible = matrix_restrict(&part, from, low, high, map, &offset);
     for (int j = 0; j < part.p.columns; j++)
         begin[j] = start[map[j]];

@@ -27,19 +27,15 @@
 /* The multipliers go to the chain. */
 static void note_multipliers(Fast *f, const Matrix *strong, const CutLabel *label, const double *y)
 {
-    const ProofNames names = {.divisor = strong->divisor, .first_cut = f->run->matrix->p.rows, .label = label};
-    int64_t *ones = mem_new((size_t)strong->p.rows + 1, sizeof *ones);
+    const ProofNames names = {.first_cut = f->run->matrix->p.rows, .label = label};
     ProofTree part = {0};
     size_t more = 0;
-    for (int i = 0; i < strong->p.rows; i++)
-        ones[i] = 1;
     if (f->chain.count == 0)
         proof_tree_begin(&f->chain);
     proof_tree_begin(&part);
-    proof_tree_multipliers(&part, 0, false, y, ones, strong->p.rows);
+    proof_tree_multipliers(&part, 0, false, y, strong);
     proof_tree_append(&f->chain, f->chain.count - 1, &part, &names, &more);
     proof_tree_release(&part);
-    mem_free(ones);
 }
 
 /* Bound and fixings by multipliers of a matrix with the core's columns. False when the numbers do not fit. */

@@ -40,8 +40,8 @@ int cut_book_add(CutBook *book, const Matrix *matrix, int first, const int *entr
     CutRecipe recipe = {.parts = from->parts};
     for (int k = 0; k < from->parts; k++) {
         const int row = from->part[k].row;
-        recipe.part[k] = row < first ? (CutPart){row, from->part[k].multiplier, matrix->divisor[row]}
-                                     : (CutPart){-1 - entry[row - first], from->part[k].multiplier, 1};
+        recipe.part[k] =
+            (CutPart){row < first ? row : -1 - entry[row - first], from->part[k].multiplier, matrix->divisor[row]};
     }
     for (size_t k = 0; k < book->count; k++)
         if (same_recipe(&book->recipe[k], &recipe))
@@ -120,7 +120,7 @@ bool cut_book_aggregation(const CutBook *book, size_t number, const Matrix *matr
         const int row = part->row >= 0 ? part->row : row_of[-1 - part->row];
         if (row < 0 || part->row >= first || matrix->row_start[row] == matrix->row_start[row + 1])
             return false;
-        const int64_t theirs = row < first ? matrix->divisor[row] : 1, g = gcd64(theirs, part->divisor);
+        const int64_t theirs = matrix->divisor[row], g = gcd64(theirs, part->divisor);
         const int128 above = (int128)part->multiplier * (theirs / g);
         if (above > MATRIX_LARGEST || above < -MATRIX_LARGEST || above == 0)
             return false;

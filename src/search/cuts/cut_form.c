@@ -72,8 +72,8 @@ CutLabel cut_forms_add(CutForms *forms, const Core *core, const Matrix *matrix, 
     CutForm form = {.parts = cut->from.parts, .divisor = cut->divisor, .bytes = bytes_for(core->whole_columns)};
     for (int k = 0; k < form.parts; k++) {
         const int row = cut->from.part[k].row;
-        form.part[k] = row < first ? (CutPart){row, cut->from.part[k].multiplier, matrix->divisor[row]}
-                                   : (CutPart){-1 - label[row - first].form, cut->from.part[k].multiplier, 1};
+        form.part[k] = (CutPart){row < first ? row : -1 - label[row - first].form, cut->from.part[k].multiplier,
+                                 matrix->divisor[row]};
     }
     form.upper = mem_new(form.bytes, 1);
     for (int j = 0; j < core->whole_columns; j++) {
@@ -86,8 +86,7 @@ CutLabel cut_forms_add(CutForms *forms, const Core *core, const Matrix *matrix, 
 }
 
 /* The sum in terms of the matrix, and the divisor that suits it: all times the smallest factor that makes it whole. */
-static bool in_rows(const CutForm *form, const Matrix *matrix, int first, const int *row_of, Aggregation *out,
-                    int64_t *divisor)
+static bool in_rows(const CutForm *form, const Matrix *matrix, const int *row_of, Aggregation *out, int64_t *divisor)
 {
     int128 whole = 1;
     *out = (Aggregation){.parts = form->parts};
@@ -105,8 +104,7 @@ static bool in_rows(const CutForm *form, const Matrix *matrix, int first, const 
     for (int k = 0; k < form->parts; k++) {
         const CutPart *part = &form->part[k];
         const int row = out->part[k].row;
-        const int128 multiplier =
-            (int128)part->multiplier * (int64_t)(whole / part->divisor) * (row < first ? matrix->divisor[row] : 1);
+        const int128 multiplier = (int128)part->multiplier * (int64_t)(whole / part->divisor) * matrix->divisor[row];
         if (multiplier > MATRIX_LARGEST || multiplier < -MATRIX_LARGEST || multiplier == 0)
             return false;
         out->part[k].multiplier = (int64_t)multiplier;
@@ -122,11 +120,9 @@ static bool in_rows(const CutForm *form, const Matrix *matrix, int first, const 
     return true;
 }
 
-bool cut_form_in_rows(const CutForm *form, const Core *core, const Matrix *matrix, int first, const int *row_of,
-                      MirForm *out)
+bool cut_form_in_rows(const CutForm *form, const Core *core, const Matrix *matrix, const int *row_of, MirForm *out)
 {
-    if (form->bytes != bytes_for(core->whole_columns) ||
-        !in_rows(form, matrix, first, row_of, &out->from, &out->divisor))
+    if (form->bytes != bytes_for(core->whole_columns) || !in_rows(form, matrix, row_of, &out->from, &out->divisor))
         return false;
     out->upper = mem_new((size_t)matrix->p.columns + 1, sizeof *out->upper);
     for (int j = 0; j < matrix->p.columns; j++)

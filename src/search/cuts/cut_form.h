@@ -38,7 +38,6 @@ CutLabel cut_forms_add(CutForms *forms, const Core *core, const Matrix *matrix, 
                        const Cut *cut);
 /* The form in terms of such a matrix; out->upper is to be freed. row_of: [forms] the row of each earlier form there, or
  * -1. False when a row is missing or numbers grow too large. */
-bool cut_form_in_rows(const CutForm *form, const Core *core, const Matrix *matrix, int first, const int *row_of,
-                      MirForm *out);
+bool cut_form_in_rows(const CutForm *form, const Core *core, const Matrix *matrix, const int *row_of, MirForm *out);
 
 #endif

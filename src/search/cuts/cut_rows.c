@@ -72,11 +72,11 @@ void cut_pool_choose(CutPool *pool, int columns)
     mem_free(dense);
 }
 
-SearchProblem *cut_rows_change(const SearchProblem *p, const CutPool *pool, int first, const bool *drop)
+SearchProblem *cut_rows_change(const SearchProblem *p, const CutPool *pool, const bool *drop)
 {
     int *number = mem_new((size_t)p->rows + 1, sizeof *number), rows = 0;
     for (int i = 0; i < p->rows; i++)
-        number[i] = i >= first && drop != NULL && drop[i] ? -1 : rows++;
+        number[i] = drop != NULL && drop[i] ? -1 : rows++;
     const size_t added = pool != NULL ? pool->count : 0, all = (size_t)rows + added;
     size_t entries = p->start[p->columns];
     for (size_t c = 0; c < added; c++)
@@ -123,14 +123,16 @@ SearchProblem *cut_rows_change(const SearchProblem *p, const CutPool *pool, int 
     return q;
 }
 
-bool matrix_replace(Matrix *matrix, SearchProblem *problem, int first)
+bool matrix_change_rows(Matrix *matrix, const CutPool *pool, const bool *drop)
 {
+    SearchProblem *problem = cut_rows_change(&matrix->p, pool, drop);
     const bool good = search_problem_trouble(problem) == NULL;
     if (good) {
         Matrix fresh;
         matrix_init(&fresh, problem);
-        for (int i = 0; i < first; i++)
-            fresh.divisor[i] *= matrix->divisor[i];
+        for (int i = 0, now = 0; i < matrix->p.rows; i++)
+            if (drop == NULL || !drop[i])
+                fresh.divisor[now++] *= matrix->divisor[i];
         matrix_release(matrix);
         *matrix = fresh;
     }

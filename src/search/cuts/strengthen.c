@@ -98,8 +98,7 @@ static bool grow(Rounds *r)
     for (size_t c = 0; c < pool.count; c++)
         s->entry[before + c] = s->known_only ? (int)pool.cut[c].number
                                              : cut_book_add(s->book, r->matrix, s->first, s->entry, &pool.cut[c].from);
-    const bool grown =
-        pool.count > 0 && matrix_replace(r->matrix, cut_rows_change(&r->matrix->p, &pool, 0, NULL), s->first);
+    const bool grown = pool.count > 0 && matrix_change_rows(r->matrix, &pool, NULL);
     cut_pool_release(&pool);
     return grown;
 }
@@ -125,7 +124,7 @@ static void drop_loose(Rounds *r)
     bool *drop = mem_new((size_t)rows + 1, sizeof *drop), any = false;
     for (int i = s->first; i < rows; i++)
         any |= drop[i] = r->y[i] == 0;
-    if (any && matrix_replace(r->matrix, cut_rows_change(&r->matrix->p, NULL, s->first, drop), s->first)) {
+    if (any && matrix_change_rows(r->matrix, NULL, drop)) {
         int kept = 0;
         for (int i = s->first; i < rows; i++)
             if (!drop[i]) {
@@ -205,7 +204,7 @@ static bool add_rows(Remake *r, const CutPool *pool, const int *form)
         s->entry[before + c] = cut_book_add(s->book, r->matrix, s->first, s->entry, &cut->from);
         s->label[before + c] = (CutLabel){form[cut->number], cut->scale};
     }
-    if (pool->count == 0 || !matrix_replace(r->matrix, cut_rows_change(&r->matrix->p, pool, 0, NULL), s->first))
+    if (pool->count == 0 || !matrix_change_rows(r->matrix, pool, NULL))
         return false;
     for (size_t c = 0; c < pool->count; c++)
         r->row_of[s->label[before + c].form] = s->first + (int)(before + c);
@@ -220,8 +219,7 @@ static bool remake_some(Remake *r)
     int *form = mem_new(forms + 1, sizeof *form);
     size_t count = 0;
     for (size_t k = 0; k < forms; k++) {
-        if (r->tried[k] ||
-            !cut_form_in_rows(&r->forms->form[k], r->s->core, r->matrix, r->s->first, r->row_of, &list[count]))
+        if (r->tried[k] || !cut_form_in_rows(&r->forms->form[k], r->s->core, r->matrix, r->row_of, &list[count]))
             continue;
         r->tried[k] = true;
         form[count++] = (int)k;

@@ -5,10 +5,8 @@
 #include "base/memory.h"
 #include "search/fast.h"
 
-/* The matrix's column j stands for the column of the k-th; its rows were divided by the whole's divisors and by its
- * own. */
-static void use_units(Matrix *m, const Matrix *above, const SearchProblem *loaded, const LeastPoints *points, int k,
-                      int j)
+/* The matrix's column j stands for the column of the k-th. */
+static void use_units(Matrix *m, const SearchProblem *loaded, const LeastPoints *points, int k, int j)
 {
     if (points->units[k] == 0) {
         m->p.high[j] = 0;
@@ -19,8 +17,7 @@ static void use_units(Matrix *m, const Matrix *above, const SearchProblem *loade
         const int row = loaded->row[e];
         if (row == points->row)
             continue;
-        const int64_t divisor = m->divisor[row] * (above != NULL ? above->divisor[row] : 1);
-        matrix_lessen(m, row, j, least_points_entry(points, k, loaded->value[e], divisor));
+        matrix_lessen(m, row, j, least_points_entry(points, k, loaded->value[e], m->divisor[row]));
     }
 }
 
@@ -43,12 +40,12 @@ void fast_use_units(Fast *f)
     points->changed = false;
     for (int k = 0; k < points->count; k++) {
         const int z = points->column[k];
-        use_units(&run->warm->matrix, NULL, run->problem, points, k, z);
+        use_units(&run->warm->matrix, run->problem, points, k, z);
         if (points->units[k] == 0)
             run->high[z] = 0;
         const int place = f->core != NULL ? f->core->place[z] : -1;
         if (place >= 0)
-            use_units(&f->core->matrix, run->matrix, run->problem, points, k, place);
+            use_units(&f->core->matrix, run->problem, points, k, place);
     }
 }
 

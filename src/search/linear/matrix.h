@@ -41,8 +41,8 @@ int64_t whole_within(double x, int64_t low, int64_t high);
 
 /* The part of `from` on its columns that low and high leave open; the fixed ones move into the sides of the rows.
  * map[k] (from->p.columns places, filled by the call) is the column of `from` that column k stands for. *offset is the
- * objective of the fixed columns. Rows keep their numbers, those without entries stay as empty rows. False when a row
- * without entries can't hold (the part is infeasible). */
+ * objective of the fixed columns. Divisors are those beyond from's. Rows keep their numbers, those without entries stay
+ * as empty rows. False when a row without entries can't hold (the part is infeasible). */
 bool matrix_restrict(Matrix *part, const Matrix *from, const int64_t *low, const int64_t *high, int *map,
                      int64_t *offset);
 

@@ -34,7 +34,6 @@ struct Worker {
     Pending *stack;
     size_t count, capacity;
     int64_t *point;
-    double *noted_y; /* [rows] */
     double *trial_y[2];
     SimplexState *state[KEPT_STATES]; /* of nodes that were branched on, from which their second children start ... */
     int state_of[KEPT_STATES];        /* ... and their depths plus one; 0: of none */

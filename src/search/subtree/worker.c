@@ -11,7 +11,6 @@ static void begin(Worker *w)
     w->simplex = simplex_new(m);
     exact_init(&w->exact, m);
     propagator_init(&w->propagator, m);
-    w->noted_y = mem_new((size_t)m->p.rows + 1, sizeof *w->noted_y);
     for (int up = 0; up < 2; up++)
         w->trial_y[up] = mem_new((size_t)m->p.rows + 1, sizeof *w->trial_y[up]);
 }
@@ -21,7 +20,6 @@ static void end(Worker *w)
     simplex_free(w->simplex);
     exact_release(&w->exact);
     propagator_release(&w->propagator);
-    mem_free(w->noted_y);
     mem_free(w->trial_y[0]);
     mem_free(w->trial_y[1]);
 }
@@ -35,7 +33,6 @@ void worker_grow(Worker *w)
     exact_init(&w->exact, m);
     propagator_release(&w->propagator);
     propagator_init(&w->propagator, m);
-    w->noted_y = mem_resize(w->noted_y, rows, sizeof *w->noted_y);
     for (int up = 0; up < 2; up++)
         w->trial_y[up] = mem_resize(w->trial_y[up], rows, sizeof *w->trial_y[up]);
 }
@@ -167,13 +164,12 @@ size_t task_note(Task *task, Worker *w, size_t place, const double *y, bool fark
     const Matrix *m = &core->matrix;
     if (!task->noted)
         return place;
-    if (core->followers > 0 && !farkas) {
-        memcpy(w->noted_y, y, (size_t)m->p.rows * sizeof *y);
-        for (int k = 0; k < core->followers; k++)
-            w->noted_y[core->follower[k].row] = core->follower[k].y;
-        y = w->noted_y;
+    const size_t next = proof_tree_multipliers(&task->proof, place, farkas, y, m);
+    for (int k = 0; !farkas && k < core->followers; k++) { /* of rows that say nothing in this core */
+        const Follower *how = &core->follower[k];
+        proof_tree_multiplier(&task->proof, place, how->row, how->y / (double)m->divisor[how->row]);
     }
-    return proof_tree_multipliers(&task->proof, place, farkas, y, m->divisor, m->p.rows);
+    return next;
 }
 
 void task_forget_equals(Task *task)

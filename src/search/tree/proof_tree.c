@@ -70,20 +70,28 @@ static void add_part(ProofTree *tree, int row, double y)
     tree->part[tree->parts++] = (ProofPart){row, y};
 }
 
-size_t proof_tree_multipliers(ProofTree *tree, size_t at, bool farkas, const double *y, const int64_t *divisor,
-                              int rows)
+size_t proof_tree_multipliers(ProofTree *tree, size_t at, bool farkas, const double *y, const Matrix *matrix)
 {
-    if (!has_room(tree, 1, (size_t)rows))
+    const SearchProblem *p = &matrix->p;
+    if (!has_room(tree, 1, (size_t)p->rows))
         return at;
     const size_t first = tree->parts, next = new_end(tree);
-    for (int i = 0; i < rows; i++)
-        if (y[i] != 0)
-            add_part(tree, i, y[i] / (double)divisor[i]);
+    for (int i = 0; i < p->rows; i++)
+        if (y[i] > 0 ? p->row_high[i] != SEARCH_PLUS_INFINITY : y[i] < 0 && p->row_low[i] != SEARCH_MINUS_INFINITY)
+            add_part(tree, i, y[i] / (double)matrix->divisor[i]);
     tree->node[at] = (ProofNode){.kind = farkas ? PROOF_FARKAS : PROOF_BOUND,
                                  .next = {next, 0},
                                  .first = first,
                                  .parts = (int)(tree->parts - first)};
     return next;
+}
+
+void proof_tree_multiplier(ProofTree *tree, size_t at, int row, double y)
+{
+    if (tree->full || y == 0)
+        return;
+    add_part(tree, row, y);
+    tree->node[at].parts++;
 }
 
 void proof_tree_branch(ProofTree *tree, size_t at, int column, int64_t down)
@@ -119,8 +127,7 @@ bool proof_tree_append(ProofTree *tree, size_t at, const ProofTree *part, const 
             continue;
         }
         const CutLabel *label = p->row >= names->first_cut ? &names->label[p->row - names->first_cut] : NULL;
-        const double y = p->y / (double)names->divisor[p->row];
-        add_part(tree, label != NULL ? -1 - label->form : p->row, label != NULL ? y / label->scale : y);
+        add_part(tree, label != NULL ? -1 - label->form : p->row, label != NULL ? p->y / label->scale : p->y);
     }
     return true;
 }

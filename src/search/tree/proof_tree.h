@@ -48,16 +48,17 @@ void proof_tree_release(ProofTree *tree);
 void proof_tree_copy(ProofTree *to, const ProofTree *from); /* `to` is overwritten */
 void proof_tree_begin(ProofTree *tree); /* empties it, but for a root that is a PROOF_END, and the forms */
 void proof_tree_tidy(ProofTree *tree);  /* drops forms that no part needs */
-/* Both turn a PROOF_END. The first returns what follows; the second leaves it in next[0] and next[1]. y: [rows];
- * divisor: [rows] what to divide it by. */
-size_t proof_tree_multipliers(ProofTree *tree, size_t at, bool farkas, const double *y, const int64_t *divisor,
-                              int rows);
+/* Both turn a PROOF_END. The first returns what follows: multipliers of the matrix's rows, y[rows], are noted for its
+ * rows as they were before they were divided, without those of sides that are missing. The second leaves what follows
+ * in next[0] and next[1]. */
+size_t proof_tree_multipliers(ProofTree *tree, size_t at, bool farkas, const double *y, const Matrix *matrix);
+/* One more, right after that. */
+void proof_tree_multiplier(ProofTree *tree, size_t at, int row, double y);
 void proof_tree_branch(ProofTree *tree, size_t at, int column, int64_t down);
 
 /* How a part's columns and rows are called outside. A row from `first_cut` on is called -1 - k for its form k. */
 typedef struct {
-    const int *column;      /* [columns] */
-    const int64_t *divisor; /* [rows] */
+    const int *column; /* [columns] */
     int first_cut;
     const CutLabel *label;
 } ProofNames;
