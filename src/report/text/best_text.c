@@ -380,7 +380,8 @@ static void add_further(const BestScreen *s)
         text_printf(s->out, "What to buy is in %s\n", view->shopping);
     if (!s->answer->has_pool || !sections_first(&view->sections))
         return;
-    text_add(s->out, "\nMore: --full, or --show changes,wishes,engines,limits,tight,dear; why CARD; swap\n");
+    text_printf(s->out, "\nMore: --full, or --show %s%sengines,limits,tight,dear; why CARD; swap\n",
+                s->in->has_present ? "changes," : "", s->sum->wishes > 0 ? "wishes," : "");
     if (view->written == NULL)
         text_add(s->out, "To keep the list as a sheet: -o pool.csv\n");
 }
