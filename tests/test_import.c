@@ -254,8 +254,8 @@ static void somebody_at_a_terminal_is_asked(void **state)
         fail_msg("exit code %d: %s", code, said);
     desk_expect(said, "does 'fen/clay' need both colours, or will either do?");
     desk_expect(said, "'maybe' is none of them.");
-    desk_expect(said, "  either, both [either] ");
-    desk_expect(said, "how many of the 4 candidates shall be in the pool?");
+    desk_expect(said, "  either, both [Enter: either] ");
+    desk_expect(said, "\nHow many of the 4 candidates shall be in the pool?");
     char *model = folder_read(folder, "pool/model.yaml", NULL);
     desk_expect(model, "\nsize: 2 ");
     desk_expect(model, "  slash: both\n");

@@ -1,6 +1,7 @@
 /* intake_report.c - see intake_report.h. */
 #include "report/intake_report.h"
 
+#include <ctype.h>
 #include <string.h>
 
 #include "report/json/json.h"
@@ -124,7 +125,9 @@ void intake_taken_text(const Intake *intake, Text *out)
 
 void question_text(const IntakeQuestion *question, Text *out)
 {
-    text_printf(out, "\n%s\n", question->text);
+    text_add_char(out, '\n');
+    text_add_char(out, (char)toupper((unsigned char)question->text[0]));
+    text_printf(out, "%s\n", question->text + 1);
     if (question->of > 0)
         text_printf(out, "  %zu of %zu", question->count, question->of);
     if (question->examples > 0)
@@ -134,7 +137,7 @@ void question_text(const IntakeQuestion *question, Text *out)
     text_add(out, "  ");
     for (size_t c = 0; c < question->choices; c++)
         text_printf(out, "%s%s", c > 0 ? ", " : "", question->choice[c]);
-    text_printf(out, "%s[%s] ", question->choices > 0 ? " " : "", question->likely);
+    text_printf(out, "%s[Enter: %s] ", question->choices > 0 ? " " : "", question->likely);
 }
 
 /* ---- JSON ---- */

@@ -9,6 +9,7 @@
 #include "base/files/file.h"
 #include "base/text.h"
 #include "report/intake_report.h"
+#include "report/layout/wrap.h"
 
 /* ---- a file of answers ---- */
 
@@ -127,6 +128,7 @@ static const char *asked(Decider *d, const IntakeQuestion *question)
     size_t room = 0;
     const char *answer = NULL;
     question_text(question, &out);
+    wrap_lines(&out, d->width);
     for (;;) {
         fputs(text_cstr(&out), stdout);
         fflush(stdout);

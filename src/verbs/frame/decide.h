@@ -12,6 +12,7 @@ typedef struct {
     const char *path; /* of the answers; NULL: none */
     json_t *answers;  /* an object: id to answer */
     bool asks;        /* somebody is at a terminal */
+    int width;        /* of the terminal */
 } Decider;
 
 /* Reads the file: {"answers": {"slash": "both", ...}}, or what import --json wrote, with "answer" changed. False with

@@ -63,6 +63,7 @@ int verb_import(Job *job)
     if (!decider_init(&decider, o->arena, o->answers, &job->diags))
         goto done;
     decider.asks = !o->json && isatty(STDIN_FILENO) && isatty(STDOUT_FILENO);
+    decider.width = job->style.width;
     intake = intake_new(path, o->words + 1, job->files, decide, &decider, &job->diags);
     if (intake == NULL)
         goto done;
