@@ -208,7 +208,7 @@ static void a_first_scenario_is_that_of_init(void **state)
         {"{\"size\": \"12\", \"colours\": \"rye\"}", "the size: found 12, expected a whole number from 20 to 5000"},
         {"{\"size\": \"90\", \"colours\": \" \"}", "colours: found nothing, expected names with commas between"},
         {"{\"size\": \"90\", \"colours\": \"rye\", \"themes\": \"a=rue\"}",
-         "themes: found the colour 'rue', expected one of the colours"},
+         "themes: found the colour 'rue', expected one of rye; did you mean 'rye'?"},
     };
     const char *line = "{\"size\": \"90\", \"colours\": \"rye, teal\", \"themes\": \"eels=rye; bells=rye+teal\"}";
     char *folder = folder_new();

@@ -131,6 +131,8 @@ static void outputs_that_cannot_be_written(void **state)
         {{"best", ".", "-o", "nowhere/pool.csv"},
          "error: cannot write 'nowhere/pool.csv': there is no folder 'nowhere'\n"},
         {{"best", ".", "-o", "place"}, "error: cannot write 'place': it is a folder, expected the name of a file\n"},
+        {{"init", "not/there", "--size=90", "--colours", "a,b"},
+         "error: cannot make the folder 'not/there': the folder that it would be in is not there\n"},
         {{"best", ".", "--shopping", "nowhere/buy.csv"}, "error: cannot write 'nowhere/buy.csv'"},
         {{"find", ".", "-o", "cards.csv/list.csv"}, "error: cannot write 'cards.csv/list.csv': not a directory\n"},
     };

@@ -170,10 +170,5 @@ const char *meant_or_known(const char *name, const char *const *known, size_t co
     const char *nearest = text_nearest(name, known, count);
     if (nearest != NULL || count == 0)
         return did_you_mean(nearest, arena);
-    Text all = {0};
-    for (size_t k = 0; k < count; k++)
-        text_printf(&all, "%s%s", k == 0 ? ", expected " : ", ", known[k]);
-    const char *kept = arena_strdup(arena, text_cstr(&all));
-    text_release(&all);
-    return kept;
+    return arena_printf(arena, ", expected %s", text_list(arena, known, count));
 }

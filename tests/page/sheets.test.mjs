@@ -190,7 +190,7 @@ test("without a list: a size, colours and themes become a first scenario with sa
   await form.getByLabel("colours called").fill("rye, teal");
   await form.getByLabel("built around").fill("eels=rye; bells=rue");
   await form.getByRole("button", { name: "Make a first scenario" }).click();
-  await form.getByText("themes: found the colour 'rue', expected one of the colours").waitFor();
+  await form.getByText("themes: found the colour 'rue', expected one of rye, teal").waitFor();
   await form.getByLabel("built around").fill("eels=rye; bells=rye+teal");
   await form.getByRole("button", { name: "Make a first scenario" }).click();
   await page.locator(".sentence").waitFor({ timeout: 60_000 });

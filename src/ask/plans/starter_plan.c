@@ -71,6 +71,11 @@ static bool read_colours(const Reading *reading, StarterPlan *plan)
         }
         colour[plan->colours++] = part;
     }
+    if (plan->colours == 1 && strpbrk(colour[0], " ;") != NULL) { /* more likely several, without their commas */
+        refuse(reading, colours_called(reading), arena_printf(reading->arena, "'%s' as one colour", colour[0]),
+               "names with commas between, such as brass,glass,linen,tar");
+        return false;
+    }
     plan->colour = colour;
     return true;
 }
@@ -84,7 +89,8 @@ static bool read_theme_colours(const Reading *reading, const StarterPlan *plan, 
         if (c < 0) {
             const char *near = did_you_mean(text_nearest(part, plan->colour, plan->colours), reading->arena);
             refuse(reading, themes_called(reading), arena_printf(reading->arena, "the colour '%s'", part),
-                   arena_printf(reading->arena, "one of %s%s", called(reading, "--colours", "the colours"), near));
+                   arena_printf(reading->arena, "one of %s%s", text_list(reading->arena, plan->colour, plan->colours),
+                                near));
             return false;
         }
         *mask |= (ColourMask)(1U << c);

@@ -106,7 +106,9 @@ bool output_folder(Job *job)
         return true;
     char *reason = file_reason(error);
     diag_error(&job->diags, (SourcePos){0}, "cannot make the folder '%s': %s", folder,
-               error == EEXIST ? "a file of that name is there" : reason);
+               error == EEXIST   ? "a file of that name is there"
+               : error == ENOENT ? "the folder that it would be in is not there"
+                                 : reason);
     mem_free(reason);
     job->drafts.failed = true;
     return false;
