@@ -213,7 +213,6 @@ static void read_pool_rows(const InstanceBuilder *builder, MatchedSheet *side)
     size_t capacity = 0;
     Paid paid = {.exchange = {.instance = instance, .diags = builder->diags}, .column = matched_column(side, "paid")};
     size_t left_out = 0;
-    side->only_counted = true;
     for (size_t i = 0; i < side->sheet.rows; i++) {
         side->row = &side->sheet.row[i];
         if (matched_passes(side))

@@ -530,7 +530,7 @@ long matched_card(MatchedSheet *side)
         side->copies = copies;
         return card;
     }
-    if (side->unmatched++ < SHOWN && !side->only_counted) {
+    if (side->unmatched++ < SHOWN) {
         char excerpt[TEXT_EXCERPT];
         const char *near = card_nearest(side->builder->instance->cards, cell->text);
         text_printf(&side->examples, "%s'%s'", side->unmatched == 1 ? "" : ", ", text_excerpt(excerpt, cell->text));
@@ -554,11 +554,7 @@ void matched_close(MatchedSheet *side)
                     side->disagree > 1
                         ? arena_printf(side->builder->instance->arena, ", as on %zu lines more", side->disagree - 1)
                         : "");
-    if (side->unmatched > 0 && side->only_counted)
-        diag_notice(side->builder->diags, (SourcePos){.file = side->sheet.path},
-                    "%zu of %zu lines name%s no candidate: `check` lists them", side->unmatched, side->sheet.rows,
-                    side->unmatched == 1 ? "s" : "");
-    else if (side->unmatched > 0)
+    if (side->unmatched > 0)
         diag_notice(side->builder->diags, (SourcePos){.file = side->sheet.path},
                     "%zu of %zu lines name%s no candidate: %s%s", side->unmatched, side->sheet.rows,
                     side->unmatched == 1 ? "s" : "", text_cstr(&side->examples),

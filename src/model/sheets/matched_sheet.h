@@ -19,8 +19,7 @@ typedef struct {
     const SheetCell *first_passed;
     size_t disagree; /* lines whose name says another number of copies than their column */
     const SheetCell *first_disagree;
-    CellCount commas;  /* numbers with a decimal comma, though commas part the fields */
-    bool only_counted; /* unmatched names are listed by somebody else */
+    CellCount commas; /* numbers with a decimal comma, though commas part the fields */
     Text examples;
 } MatchedSheet;
 
