@@ -187,9 +187,9 @@ void seats_release(Seats *s)
 
 /* ---- tables ---- */
 
-void seats_no_packs(SourcePos at, Diags *diags)
+void seats_no_packs(const Model *model, Diags *diags)
 {
-    diag_error(diags, at,
+    diag_error(diags, (SourcePos){.file = model->path},
                "the model does not say how packs are dealt, expected a line such as 'seats: {seats: 8, packs: 3, "
                "pack_size: 15}' in it");
 }
@@ -212,7 +212,7 @@ bool seats_table(const Model *model, int seats, int pool, SourcePos at, Drafting
     *drafting = (Drafting){seats > 0 ? seats : model->seats, model->packs, model->pack_size};
     const int64_t dealt = drafting_cards(drafting, DRAW_DEALT), each = drafting_cards(drafting, DRAW_OPENS);
     if (each == 0)
-        seats_no_packs(at, diags);
+        seats_no_packs(model, diags);
     else if (each > pool)
         diag_error(diags, at, "found %d %s in the pool, expected %lld at least, which one seat opens", pool,
                    pool == 1 ? "card" : "cards", (long long)each);

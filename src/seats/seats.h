@@ -72,10 +72,10 @@ void seats_count(const Instance *instance, const int *copies, int others, const 
                  const Package *package, Seats *seats);
 void seats_release(Seats *seats);
 
-/* The model's table for a pool of so many cards, with so many seats (0: as the model says). False with an error at
- * `at`: the model does not say how packs are dealt, or the pool does not serve so many. */
+/* The model's table for a pool of so many cards, with so many seats (0: as the model says). False with an error: the
+ * model does not say how packs are dealt, which names its file, or, at `at`, the pool does not serve so many. */
 bool seats_table(const Model *model, int seats, int pool, SourcePos at, Drafting *drafting, Diags *diags);
-void seats_no_packs(SourcePos at, Diags *diags); /* the first of these errors */
+void seats_no_packs(const Model *model, Diags *diags); /* the first of these errors */
 
 #define TABLES_MOST 4
 

@@ -46,7 +46,7 @@ int verb_decks(Job *job)
         !job_read_pool(job, job->instance, &list))
         goto done;
     if (job->instance->model->deck.size == 0)
-        diag_error(&job->diags, (SourcePos){0},
+        diag_error(&job->diags, (SourcePos){.file = job->instance->model->path},
                    "the model does not say how large a deck is, expected a line such as 'deck: {size: 23}' in it");
     else
         code = find(job, job->instance, &list);

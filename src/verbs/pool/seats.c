@@ -173,7 +173,7 @@ static int deal(Job *job, const PoolFile *list, int others)
     const Options *o = &job->options;
     const int pack_size = job->instance->model->pack_size, pool = list->listed + others;
     if (pack_size == 0) {
-        seats_no_packs((SourcePos){0}, &job->diags);
+        seats_no_packs(job->instance->model, &job->diags);
         return EXIT_BAD_INPUT;
     }
     if ((int64_t)o->deal * pack_size > pool) {

@@ -150,8 +150,9 @@ bool compare_begin(Compare *compare, Loaded *loaded, const SearchOptions *search
 {
     *compare = (Compare){0};
     if (loaded->instance->model->power_weight <= 0) {
-        diag_error(diags, (SourcePos){0},
-                   "the weight of power under 'fit' in the model is 0, so no answer about cards changes the pool");
+        diag_error(diags, (SourcePos){.file = loaded->instance->model->path},
+                   "the weight of power under 'fit' is 0, so no answer about cards changes the pool; expected it above "
+                   "0 (without it, it is 1)");
         return false;
     }
     *compare = (Compare){.loaded = loaded, .search = *search, .grain = find_grain(loaded->instance)};
