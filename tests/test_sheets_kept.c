@@ -98,6 +98,50 @@ static void sheets_keep_the_mark(void **state)
     }
 }
 
+static void expect_applied(const char *folder, const char *const *arguments, const char *file, const char *text)
+{
+    Run run;
+    desk_run(folder, &run, 0, arguments);
+    run_forget(&run);
+    desk_expect_file(folder, file, text);
+}
+
+/* The columns' names once more, as on each page of a printed list, stand where they stood, with the columns that come;
+ * also where the line below them leaves, and where nothing is below. */
+static void sheets_keep_headers_further_down(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    folder_print(folder, "model.yaml", "size: 2\ncolours: [ebb, flow]\ncap_counts: paid and to buy\nspending_cap: 9\n");
+    folder_print(folder, "cards.csv",
+                 "name,price,power\nAsh Kite,1,5\n\nname,price,power\n\nBell Cart,1,1\nCart,1,4\nname,price,power\n");
+    folder_print(folder, "notes.csv", "card,verdict\nBell Cart,better\n");
+    folder_print(folder, "owned.csv", "Our box\nname,copies\nAsh Kite,1\nname,copies\nBell Cart,1\n");
+    folder_print(folder, "shopping.csv", "name,paid\nCart,0.80\n");
+    folder_print(folder, "pool.csv",
+                 "name,\"my\nnote\"\nname,\"my\nnote\"\nBell Cart,x\n\nname,\"my\nnote\"\nAsh Kite,\n");
+    folder_print(folder, "scenario.yaml", SCENARIO "owned: [owned.csv]\npool: pool.csv\njournal: j.csv\n");
+    folder_print(folder, "j.csv", "date,change,card\n2026-01-01,in,Ash Kite\ndate,change,card\n2026-02-01,in,Cart\n");
+    expect_applied(folder, (const char *const[]){"feedback", ".", "notes.csv", "--apply", "-o", "next.csv", NULL},
+                   "next.csv",
+                   "name,price,power\r\nAsh Kite,1,5\r\n\r\nname,price,power\r\n\r\nBell Cart,1,1.5\r\nCart,1,4\r\n"
+                   "name,price,power\r\n");
+    expect_applied(folder, (const char *const[]){"bought", ".", "shopping.csv", "--apply", NULL}, "owned.csv",
+                   "Our box\r\nname,copies,paid\r\nAsh Kite,1,\r\nname,copies,paid\r\nBell Cart,1,\r\nCart,1,0.80\r\n");
+    expect_applied(
+        folder, (const char *const[]){"revise", ".", "--apply", "--today", "2026-03-01", "--reason", "dull", NULL},
+        "pool.csv", "name,\"my\nnote\"\r\nname,\"my\nnote\"\r\n\r\nname,\"my\nnote\"\r\nAsh Kite,\r\nCart,\r\n");
+    desk_expect_file(folder, "j.csv",
+                     "date,change,card,copies,price,reason\r\n2026-01-01,in,Ash Kite,,,\r\n"
+                     "date,change,card,copies,price,reason\r\n2026-02-01,in,Cart,,,\r\n"
+                     "2026-03-01,out,Bell Cart,1,1.00,dull\r\n2026-03-01,in,Cart,1,1.00,dull\r\n");
+    /* and all of it is read again */
+    Run run;
+    desk_run(folder, &run, 0, (const char *const[]){"check", ".", NULL});
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* The first line that states the separator, and a title, stand again above the columns. */
 static void sheets_keep_what_stands_above(void **state)
 {
@@ -163,9 +207,8 @@ static void a_new_folder_for_decimal_commas(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(sheets_keep_the_decimal_comma),
-        cmocka_unit_test(sheets_keep_the_mark),
-        cmocka_unit_test(sheets_keep_what_stands_above),
+        cmocka_unit_test(sheets_keep_the_decimal_comma),   cmocka_unit_test(sheets_keep_the_mark),
+        cmocka_unit_test(sheets_keep_what_stands_above),   cmocka_unit_test(sheets_keep_headers_further_down),
         cmocka_unit_test(a_new_folder_for_decimal_commas),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

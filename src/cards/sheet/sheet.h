@@ -30,9 +30,10 @@ typedef struct {
     const char *above; /* of text: the lines above the header, as they stand, also the one that states the separator;
                           NULL: none */
     SheetRow header;
-    SheetRow *row; /* [rows], each padded to header.cells; lines of blanks and separators only are left out,
-                     and the header where it comes again */
+    SheetRow *row; /* [rows], each padded to header.cells; lines of blanks and separators only are left out */
     size_t rows;
+    int *again; /* [agains] the lines on which the header comes again, which are no rows */
+    size_t agains;
 } Sheet;
 
 #define SHEET_MAX_FIELD ((size_t)1 << 20) /* longest field, bytes */

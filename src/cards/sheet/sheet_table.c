@@ -149,7 +149,10 @@ void sheet_table_end_row(SheetTable *table)
             report_title(table, table->cell[0].line);
         else
             report_surplus(table);
-    } else if (!is_header_again(table) && has_room(table)) {
+    } else if (is_header_again(table)) {
+        mem_reserve((void **)&sheet->again, &table->again_capacity, sheet->agains + 1, sizeof *sheet->again);
+        sheet->again[sheet->agains++] = table->cell[0].line;
+    } else if (has_room(table)) {
         mem_reserve((void **)&sheet->row, &table->row_capacity, sheet->rows + 1, sizeof *sheet->row);
         sheet->row[sheet->rows++] = keep_row(table, sheet->header.cells);
     }
@@ -217,6 +220,11 @@ static void settle_rows(SheetTable *table)
         memcpy(row, sheet->row, sheet->rows * sizeof *row);
     mem_free(sheet->row);
     sheet->row = row;
+    int *again = arena_alloc(table->arena, sheet->agains, sizeof *again);
+    if (sheet->agains > 0)
+        memcpy(again, sheet->again, sheet->agains * sizeof *again);
+    mem_free(sheet->again);
+    sheet->again = again;
 }
 
 bool sheet_table_finish(SheetTable *table)

@@ -10,7 +10,7 @@ typedef struct {
     Sheet *sheet;
     Diags *diags;
     SheetCell *cell; /* of the current row */
-    size_t cells, cell_capacity, row_capacity;
+    size_t cells, cell_capacity, row_capacity, again_capacity;
     bool has_header;
     bool failed; /* told; nothing more is taken */
 } SheetTable;

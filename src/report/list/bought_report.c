@@ -166,13 +166,14 @@ void bought_lines(const Instance *in, const Bought *b, const Sheet *sheet, Text 
     const char **cell = mem_new(columns, sizeof *cell), *paid_header = header_beside_cards(in, "paid");
     for (size_t c = 0; c < columns; c++)
         cell[c] = c < sheet->header.cells ? sheet->header.cell[c].text : paid_header != NULL ? paid_header : "paid";
-    sheet_begin_again(out, sheet);
-    sheet_line(out, cell, columns, sheet->separator);
+    SheetAgain again;
+    sheet_again_begin(&again, sheet, cell, columns, out);
     for (size_t r = 0; r < sheet->rows; r++) {
         for (size_t c = 0; c < columns; c++)
             cell[c] = c < sheet->header.cells ? sheet->row[r].cell[c].text : "";
-        sheet_line_again(out, sheet, r, cell, columns);
+        sheet_again_row(&again, r, cell);
     }
+    sheet_again_end(&again);
     const bool commas = sheet_keeps_commas(sheet, in->cards, &model->habits);
     for (size_t k = 0; k < b->lines; k++)
         add_lines(in, &b->line[k], sheet, column, commas, cell, columns, out);

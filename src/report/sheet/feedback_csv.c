@@ -99,8 +99,8 @@ size_t feedback_csv(const Instance *in, const Feedback *f, const Sheet *sheet, T
         cell[c] = sheet->header.cell[c].text;
     if (power < 0)
         cell[at] = power_header;
-    sheet_begin_again(out, sheet);
-    sheet_line(out, cell, columns, sheet->separator);
+    SheetAgain again;
+    sheet_again_begin(&again, sheet, cell, columns, out);
     for (size_t r = 0; r < sheet->rows; r++) {
         char buffer[NUMBER_TEXT];
         const long card = name >= 0 ? card_find(in->cards, sheet->row[r].cell[name].text) : -1;
@@ -111,8 +111,9 @@ size_t feedback_csv(const Instance *in, const Feedback *f, const Sheet *sheet, T
             cell[at] = word == buffer && ending[0] != '\0' ? arena_printf(in->arena, "%s%s", word, ending) : word;
             changed++;
         }
-        sheet_line_again(out, sheet, r, cell, columns);
+        sheet_again_row(&again, r, cell);
     }
+    sheet_again_end(&again);
     mem_free(by_card);
     mem_free(cell);
     return changed;

@@ -111,24 +111,19 @@ static size_t columns_of(const PoolSheet *s)
     return s->sheet->header.cells + s->adds_copies;
 }
 
-static void put(const PoolSheet *s)
-{
-    sheet_line(s->out, s->cell, columns_of(s), s->sheet->separator);
-}
-
 static const char *number_text(const PoolSheet *s, int number)
 {
     return arena_printf(s->arena, "%d", number);
 }
 
-static void add_line(const PoolSheet *s, size_t row, const PoolLine *line, int now)
+static void add_line(const PoolSheet *s, SheetAgain *again, size_t row, const PoolLine *line, int now)
 {
     const size_t at = s->copies >= 0 ? (size_t)s->copies : columns_of(s) - 1;
     for (size_t c = 0; c < s->sheet->header.cells; c++)
         s->cell[c] = s->sheet->row[row].cell[c].text;
     if (!line->other && (s->adds_copies || (s->copies >= 0 && now != line->copies)))
         s->cell[at] = number_text(s, now);
-    sheet_line_again(s->out, s->sheet, row, s->cell, columns_of(s));
+    sheet_again_row(again, row, s->cell);
 }
 
 static const char *number_here(const PoolSheet *s, const char *number)
@@ -162,7 +157,7 @@ static void add_card(const PoolSheet *s, size_t card, int copies)
     s->cell[s->name] = set->card[card].name;
     if (s->copies >= 0 || s->adds_copies)
         s->cell[s->copies >= 0 ? (size_t)s->copies : columns_of(s) - 1] = number_text(s, copies);
-    put(s);
+    sheet_line(s->out, s->cell, columns_of(s), s->sheet->separator);
 }
 
 void present_sheet(const Instance *instance, const Sheet *sheet, const int *copies, Text *out)
@@ -184,16 +179,17 @@ void present_sheet(const Instance *instance, const Sheet *sheet, const int *copi
         s.cell[c] = sheet->header.cell[c].text;
     if (s.adds_copies)
         s.cell[columns_of(&s) - 1] = "copies";
-    sheet_begin_again(out, sheet);
-    put(&s);
+    SheetAgain again;
+    sheet_again_begin(&again, sheet, s.cell, columns_of(&s), out);
     bool *met = mem_new(instance->cards->count, sizeof *met);
     for (size_t k = 0; k < sheet->rows; k++) {
         const PoolLine *line = &s.line[k];
         if (stays(&s, line, copies))
-            add_line(&s, k, line, now_on(line, copies));
+            add_line(&s, &again, k, line, now_on(line, copies));
         if (line->card >= 0)
             met[line->card] = true;
     }
+    sheet_again_end(&again);
     for (size_t c = 0; c < instance->cards->count; c++)
         if (!met[c] && copies[c] > 0)
             add_card(&s, c, copies[c]);
@@ -248,6 +244,21 @@ static void add_entry(const JournalSheet *j, const JournalLine *line, Arena *are
     sheet_line(out, j->cell, j->columns, j->separator);
 }
 
+/* Those that are there. */
+static void copy_entries(const JournalSheet *j, Text *out)
+{
+    const Sheet *sheet = j->sheet;
+    SheetAgain again;
+    sheet_again_begin(&again, sheet, j->cell, j->columns, out);
+    for (size_t k = 0; k < sheet->rows; k++) {
+        blank(j);
+        for (size_t c = 0; c < sheet->header.cells; c++)
+            j->cell[c] = sheet->row[k].cell[c].text;
+        sheet_again_row(&again, k, j->cell);
+    }
+    sheet_again_end(&again);
+}
+
 void journal_sheet(const Instance *instance, const Accepted *accepted, Text *out)
 {
     Arena *arena = arena_new();
@@ -256,16 +267,11 @@ void journal_sheet(const Instance *instance, const Accepted *accepted, Text *out
     JournalSheet j = {.sheet = sheet, .separator = there ? sheet->separator : sheet_separator(instance->cards)};
     j.commas = there ? sheet_keeps_commas(sheet, instance->cards, &(Habits){0}) : sheet_has_commas(instance->cards);
     lay_columns(&j, arena);
-    if (there)
-        sheet_begin_again(out, sheet);
-    else
+    if (there) {
+        copy_entries(&j, out);
+    } else {
         sheet_begin(out, instance->cards);
-    sheet_line(out, j.cell, j.columns, j.separator);
-    for (size_t k = 0; there && k < sheet->rows; k++) {
-        blank(&j);
-        for (size_t c = 0; c < sheet->header.cells; c++)
-            j.cell[c] = sheet->row[k].cell[c].text;
-        sheet_line_again(out, sheet, k, j.cell, j.columns);
+        sheet_line(out, j.cell, j.columns, j.separator);
     }
     for (size_t k = 0; k < accepted->lines; k++)
         add_entry(&j, &accepted->line[k], arena, out);

@@ -1,6 +1,7 @@
 /* sheet_out.c - writing cells. */
 #include "report/sheet/sheet_out.h"
 
+#include <limits.h>
 #include <string.h>
 
 #include "cards/sheet/csv.h"
@@ -36,13 +37,6 @@ static void copy_above(Text *out, const char *above)
         above += length;
         above += above[0] == '\r' && above[1] == '\n' ? 2 : above[0] != '\0';
     }
-}
-
-void sheet_begin_again(Text *out, const Sheet *sheet)
-{
-    sheet_begin_marked(out, sheet->marked || sheet->windows_1252);
-    if (sheet->above != NULL)
-        copy_above(out, sheet->above);
 }
 
 void sheet_begin(Text *out, const CardSet *cards)
@@ -162,10 +156,49 @@ static int last_line(const SheetRow *row)
     return last;
 }
 
-void sheet_line_again(Text *out, const Sheet *sheet, size_t row, const char *const *cell, size_t cells)
+static void write_header(const SheetAgain *a)
 {
-    const SheetRow *before = row > 0 ? &sheet->row[row - 1] : &sheet->header;
-    for (int line = last_line(before) + 1; line < sheet->row[row].line && !sheet->workbook; line++)
-        text_add(out, "\r\n");
-    sheet_line(out, cell, cells, sheet->separator);
+    sheet_line(a->out, a->header, a->columns, a->sheet->separator);
+}
+
+/* Does the header stand again before this line, and was not written there yet? */
+static bool header_is_due(const SheetAgain *a, int line)
+{
+    return !a->sheet->workbook && a->agains < a->sheet->agains && a->sheet->again[a->agains] < line;
+}
+
+void sheet_again_begin(SheetAgain *a, const Sheet *sheet, const char *const *header, size_t columns, Text *out)
+{
+    *a = (SheetAgain){
+        .out = out, .sheet = sheet, .columns = columns, .header = mem_copy(header, columns, sizeof *header)};
+    sheet_begin_marked(out, sheet->marked || sheet->windows_1252);
+    if (sheet->above != NULL)
+        copy_above(out, sheet->above);
+    write_header(a);
+}
+
+void sheet_again_row(SheetAgain *a, size_t row, const char *const *cell)
+{
+    const Sheet *sheet = a->sheet;
+    const int tall = last_line(&sheet->header) - sheet->header.line, first = sheet->row[row].line;
+    int line = last_line(row > 0 ? &sheet->row[row - 1] : &sheet->header) + 1;
+    for (; header_is_due(a, line); a->agains++) /* before rows that are left out */
+        write_header(a);
+    for (; line < first && !sheet->workbook; line++) {
+        if (header_is_due(a, line + 1)) {
+            write_header(a);
+            a->agains++;
+            line += tall;
+        } else {
+            text_add(a->out, "\r\n");
+        }
+    }
+    sheet_line(a->out, cell, a->columns, sheet->separator);
+}
+
+void sheet_again_end(SheetAgain *a)
+{
+    for (; header_is_due(a, INT_MAX); a->agains++)
+        write_header(a);
+    mem_free(a->header);
 }

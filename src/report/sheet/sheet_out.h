@@ -12,8 +12,6 @@ char sheet_separator(const CardSet *cards);
  * since the program that wrote it would otherwise take our accents for something else. */
 void sheet_begin(Text *out, const CardSet *cards);
 void sheet_begin_marked(Text *out, bool marked);
-/* The same for a sheet that is written anew: as it began, with what stands above its header. */
-void sheet_begin_again(Text *out, const Sheet *sheet);
 /* Do these cards' sheets write 3,5 for 3.5? Then so do ours: a spreadsheet program set up that way would make a date or
  * a text of 12.9. */
 bool sheet_has_commas(const CardSet *cards);
@@ -27,8 +25,22 @@ const char *sheet_number(Arena *arena, bool commas, const char *number);
 void sheet_cell(Text *out, const char *cell, char separator);
 /* All cells of a line and its end. */
 void sheet_line(Text *out, const char *const *cell, size_t cells, char separator);
-/* The cells in place of a row of a sheet of text that is written anew, after the blank lines that stood before it. */
-void sheet_line_again(Text *out, const Sheet *sheet, size_t row, const char *const *cell, size_t cells);
+
+/* A sheet that is written anew, with lines as they stood: what was above its header, the header (to which columns may
+ * have come) wherever it stood, blank lines. Of a workbook only the header and the rows. */
+typedef struct {
+    Text *out;
+    const Sheet *sheet;
+    const char **header; /* [columns] */
+    size_t columns;
+    size_t agains; /* written so far */
+} SheetAgain;
+
+/* Writes what stands up to the header, which is copied. Freed with sheet_again_end. */
+void sheet_again_begin(SheetAgain *again, const Sheet *sheet, const char *const *header, size_t columns, Text *out);
+/* The cells in place of a row of the sheet; rows come in its order, and may be left out. */
+void sheet_again_row(SheetAgain *again, size_t row, const char *const *cell);
+void sheet_again_end(SheetAgain *again); /* what stood behind the last row; then new lines may follow */
 /* A whole sheet of ours with this separator, with tabs in its place. False with errors. */
 bool sheet_with_tabs(const Text *text, char separator, Text *out, Diags *diags);
 
