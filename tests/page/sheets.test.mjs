@@ -9,10 +9,11 @@ import { program, root } from "./support.mjs";
 
 const folder = freshFolder();
 const books = path.join(root, "tests/data/workbooks");
-let browser, written;
+let browser, written, empty;
 
 before(async () => {
   written = writePage(path.join(folder, "books.html"), books, "--effort", "20000");
+  empty = writePage(path.join(folder, "empty.html"));
   browser = await launch();
 });
 after(() => browser?.close());
@@ -150,7 +151,7 @@ test("a scenario's folder dropped on the page without one: its pool, and its cas
   const home = path.join(folder, "river");
   fs.cpSync(path.join(books), home, { recursive: true, filter: (name) => !/from-csv|resaved|make|\.(xlsx|ods)$/.test(name) });
   fs.appendFileSync(path.join(home, "scenario.yaml"), "cases:\n  - {name: rich, change: {spending_cap: 60}}\n");
-  const page = await openPage(browser, writePage(path.join(folder, "empty.html")));
+  const page = await openPage(browser, empty);
   await page.locator("input[webkitdirectory]").setInputFiles(home);
   await page.locator(".sentence").waitFor({ timeout: 60_000 });
   assert.match(await page.locator(".sentence").textContent(), new RegExp(`Fit ${best(home).fit}:`));
@@ -165,7 +166,7 @@ test("a scenario's folder dropped on the page without one: its pool, and its cas
 });
 
 test("sheets to begin with: a mended one takes the place of the one that could not be read, and one can begin anew", async () => {
-  const page = await openPage(browser, path.join(folder, "empty.html"));
+  const page = await openPage(browser, empty);
   const give = (name, content) => page.locator("input[type=file]").first().setInputFiles([text(name, content)]);
   const cards = Array.from({ length: 30 }, (_, k) => `Card ${k},${k % 2 ? "rye" : "teal"},crew,${k % 4},${k},0.50`).join("\n");
   await give("list.csv", `name,colours,kind,cost,power,price\n"${cards}\n`);
@@ -183,7 +184,7 @@ test("sheets to begin with: a mended one takes the place of the one that could n
 });
 
 test("without a list: a size, colours and themes become a first scenario with sample cards, as `init` makes it", async () => {
-  const page = await openPage(browser, path.join(folder, "empty.html"));
+  const page = await openPage(browser, empty);
   await page.getByText("Or begin without a list").click();
   const form = page.locator("form.questions");
   await form.getByLabel("How many cards").fill("90");
