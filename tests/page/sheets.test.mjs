@@ -3,6 +3,7 @@ import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import fs from "node:fs";
 import path from "node:path";
+import { pathToFileURL } from "node:url";
 import { after, before, test } from "node:test";
 import { freshFolder, launch, openPage, openPart, ready, solved, until, writePage } from "./browse.mjs";
 import { program, root } from "./support.mjs";
@@ -181,6 +182,19 @@ test("sheets to begin with: a mended one takes the place of the one that could n
   assert.equal(await page.locator("form.questions li").count(), 0);
   page.quiet();
   await page.context().close();
+});
+
+test("a browser that is too old for the optimiser says so, and which ones are not", async () => {
+  for (const lacking of ["delete globalThis.DecompressionStream", "delete globalThis.WebAssembly", "WebAssembly.validate = () => false"])
+    for (const file of [empty, written]) {
+      const context = await browser.newContext();
+      const page = await context.newPage();
+      await page.addInitScript(lacking);
+      await page.goto(pathToFileURL(file).href);
+      await page.getByText("too old for the optimiser: it takes Chrome or Edge 93").first().waitFor();
+      assert.equal(await page.locator("input[type=file]:visible").count(), 0);
+      await context.close();
+    }
 });
 
 test("without a list: a size, colours and themes become a first scenario with sample cards, as `init` makes it", async () => {

@@ -24,8 +24,19 @@ export function bytesFromBase64(text) {
   return bytes;
 }
 
+export const TOO_OLD = "This browser is too old for the optimiser: it takes Chrome or Edge 93, Firefox 113 or Safari 16.4, or a later one.";
+
+/** A module of one function with vectors. */
+const VECTORS = Uint8Array.of(0, 97, 115, 109, 1, 0, 0, 0, 1, 5, 1, 96, 0, 1, 123, 3, 2, 1, 0, 10, 10, 1, 8, 0, 65, 0, 253, 15, 253, 98, 11);
+
+/** Whether this browser has what the optimiser takes. */
+export function canOptimise() {
+  return typeof DecompressionStream === "function" && typeof Worker === "function" && typeof WebAssembly === "object" && WebAssembly.validate(VECTORS);
+}
+
 /** @param {string} base64 gzipped WebAssembly @returns {Promise<WebAssembly.Module>} */
 async function compiled(base64) {
+  if (!canOptimise()) throw new Error(TOO_OLD);
   const bytes = /** @type {BlobPart} */ (bytesFromBase64(base64));
   const plain = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
   return WebAssembly.compile(await new Response(plain).arrayBuffer());

@@ -1,5 +1,6 @@
 // The page without a scenario: a scenario's files are dropped, or sheets; what those hold is asked as `import` asks it, and a first pool chosen.
 import { html, useEffect, useLayoutEffect, useState } from "../vendor/preact.js";
+import { TOO_OLD, canOptimise } from "./engine.js";
 import { count, listed, placeOf, problemWords } from "./numbers.js";
 import { importerOf } from "./pieces.js";
 import { DropField } from "./view-home.js";
@@ -16,6 +17,7 @@ const FOLDER = "scenarios/mine";
 export function Begin() {
   const store = useStore();
   if (!store.startEngine) return html`<main><p>This page was written without the optimiser, and without a scenario: there is nothing to show.</p></main>`;
+  if (!canOptimise()) return html`<main><p class="problem" role="alert">${TOO_OLD}</p></main>`;
   const sheets = store.beginning;
   useLayoutEffect(() => () => scrollTo(0, 0), []); // what comes instead begins at its top
   return html`<main><section aria-labelledby="begin"><h2 id="begin">Begin</h2>
