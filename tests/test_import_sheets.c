@@ -532,6 +532,29 @@ static void too_many_decimals_are_one_error(void **state)
     desk_done(folder);
 }
 
+/* 5.4 and 0.30 as formulas leave them, with something behind the fifteenth digit, are that. */
+static void what_formulas_leave_is_no_decimal(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("", "prices: [\"list.ods#Prices\"]\n", "name,colours,power\nAsh,rye,1\nBee,rye,2\n");
+    write_book(folder,
+               "<table:table table:name='Prices'>" LINE(CELL("name") CELL("price"))
+                   LINE(CELL("Ash") MONEY("0.30000000000000004")) LINE(CELL("Bee") MONEY(
+                       "2.9999999999999996")) "</table:table>"
+                                              "<table:table table:name='List'>" LINE(CELL("name") CELL("colours") CELL(
+                                                  "power")) LINE(CELL("Ash") CELL("rye") MONEY("5.400000000000001"))
+                                                  LINE(CELL("Bee") CELL("rye") MONEY("1.3")) "</table:table>");
+    folder_print(folder, "scenario.yaml",
+                 "model: model.yaml\ncards: [\"list.ods#List\"]\nprices: [\"list.ods#Prices\"]\n");
+    json_t *root = run_answer(folder, 0, WORDS("find", ".", "--sort", "name", "--json"));
+    const json_t *cards = json_object_get(root, "cards");
+    assert_int_equal(json_units(json_array_get(cards, 0), "price", 100), 30);
+    assert_int_equal(json_units(json_array_get(cards, 0), "power", 1000), 5400);
+    assert_int_equal(json_units(json_array_get(cards, 1), "price", 100), 300);
+    json_decref(root);
+    desk_done(folder);
+}
+
 /* How a file is read is told where it is looked at, and beside errors; a run of what is described does not repeat it.
  */
 static void how_files_are_read_is_not_told_by_each_run(void **state)
@@ -682,6 +705,7 @@ int main(void)
         cmocka_unit_test(a_list_with_a_fault_is_not_left_out),
         cmocka_unit_test(a_small_table_with_a_fault_is_left_out),
         cmocka_unit_test(too_many_decimals_are_one_error),
+        cmocka_unit_test(what_formulas_leave_is_no_decimal),
         cmocka_unit_test(how_files_are_read_is_not_told_by_each_run),
         cmocka_unit_test(sheets_beside_the_main_one),
         cmocka_unit_test(a_sheet_of_names_can_be_a_theme),

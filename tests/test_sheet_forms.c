@@ -395,6 +395,49 @@ static void sheets_beside_the_cards_have_the_same_numbers(void **state)
     desk_done(folder);
 }
 
+/* ---- titles ---- */
+
+/* A title above the columns of a sheet of targets is left out as it is in all sheets, of text and of a workbook. */
+static void targets_may_have_a_title(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *sheet, *place;
+    } targets[] = {
+        {"Our numbers\n\nrule,all,ebb\nstrong,2,\n", "t.csv:4"},
+        {"Our numbers, in May;;\nrule;note;ebb\nstrong;;\nmine;;1+\n", "t.csv:4"},
+        {"sep=;\n2026-05-01\nlimit;all\nlimit;all\nstrong;2\n", "t.csv:5"},
+        {NULL, "t.xlsx#List:3"},
+    };
+    char *folder = folder_new(), text[200];
+    size_t length;
+    folder_print(
+        folder, "model.yaml",
+        "size: 2\ncolours: [ebb]\nspending_cap: 9\nrules:\n  - {name: strong, where: {power: {from: 4}}, at_least: "
+        "1}\n  - {name: mine, each: colour, at_least: 0}\n");
+    folder_print(folder, "cards.csv", "name,colours,power,price\nAsh,ebb,5,1\nBay,ebb,6,1\nFig,,6,1\n");
+#define TEXT(text) "<c t=\"inlineStr\"><is><t>" text "</t></is></c>"
+    char *book = packed_xlsx("<sheetData><row>" TEXT("Our numbers") "</row><row>" TEXT("rule")
+                                 TEXT("all") "</row><row>" TEXT("strong") "<c><v>2</v></c></row></sheetData>",
+                             NULL, NULL, "", &length);
+    folder_write(folder, "t.xlsx", book, length);
+    free(book);
+    for (size_t k = 0; k < sizeof targets / sizeof *targets; k++) {
+        const bool text_sheet = targets[k].sheet != NULL;
+        if (text_sheet)
+            folder_print(folder, "t.csv", targets[k].sheet);
+        snprintf(text, sizeof text, "model: model.yaml\ncards: [cards.csv]\ntargets: [t.%s]\n",
+                 text_sheet ? "csv" : "xlsx");
+        folder_print(folder, "scenario.yaml", text);
+        Run run;
+        desk_run(folder, &run, 0, (const char *const[]){"check", ".", "--rules", NULL});
+        desk_expect(run.out, targets[k].place);
+        desk_expect(run.err, "' is taken for a title: the columns are named in ");
+        run_forget(&run);
+    }
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -407,6 +450,7 @@ int main(void)
         cmocka_unit_test(groups_that_show_are_read),
         cmocka_unit_test(what_may_be_either_is_not_read),
         cmocka_unit_test(sheets_beside_the_cards_have_the_same_numbers),
+        cmocka_unit_test(targets_may_have_a_title),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

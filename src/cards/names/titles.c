@@ -12,8 +12,8 @@
 #define CELLS_LEAST 2 /* of a line that names columns */
 
 typedef struct {
-    size_t filled, fields;
-    bool named; /* a cell is a word for names */
+    size_t cells, filled, fields;
+    bool named; /* a cell is a word for names, or of a sheet of targets the first is `rule`, or another `all` */
     bool about; /* a cell has such a word among others: "nazwa karty" */
 } LineLook;
 
@@ -25,7 +25,7 @@ static void look_at_cell(LineLook *look, const char *cell)
     look->filled += cell[0] != '\0';
     look->fields += known;
     const int named = cell[0] != '\0' ? header_names(cell, HOLDS_NAME) : 0;
-    look->named = look->named || named == 100;
+    look->named = look->named || named == 100 || text_folds_to(cell, look->cells++ == 0 ? "rule" : "all");
     look->about = look->about || named > 0;
 }
 

@@ -85,17 +85,14 @@ const char *value_text(Arena *arena, const char *text, size_t length)
 
 /* ---- numbers ---- */
 
-#define DIGITS 17
+#define DIGITS 15         /* that spreadsheet programs show; what formulas leave behind them is no part of the value */
 #define PLAIN_EXPONENT 21 /* beyond it numbers are written with an exponent */
 
-/* The value as 0.DIGITS times ten to the power of the exponent: as few digits as give the same number back. */
-static int shortest_digits(double value, char digits[DIGITS + 1], int *exponent)
+/* The value as 0.DIGITS times ten to the power of the exponent, without zeros at the end. */
+static int shown_digits(double value, char digits[DIGITS + 1], int *exponent)
 {
     char text[DIGITS + 16];
-    int precision = DIGITS - 2;
-    do
-        snprintf(text, sizeof text, "%.*e", precision - 1, value);
-    while (strtod(text, NULL) != value && precision++ < DIGITS);
+    snprintf(text, sizeof text, "%.*e", DIGITS - 1, value);
     int count = 0;
     const char *c = text;
     for (; *c != 'e'; c++)
@@ -108,7 +105,7 @@ static int shortest_digits(double value, char digits[DIGITS + 1], int *exponent)
     return count;
 }
 
-/* value times ten to the power of `shift`, exactly. */
+/* value times ten to the power of `shift`, without rounding once more. */
 static void add_number(Text *out, double value, int shift)
 {
     char digits[DIGITS + 1];
@@ -119,7 +116,7 @@ static void add_number(Text *out, double value, int shift)
     }
     if (value < 0)
         text_add_char(out, '-');
-    const int count = shortest_digits(fabs(value), digits, &exponent);
+    const int count = shown_digits(fabs(value), digits, &exponent);
     exponent += shift;
     if (exponent > PLAIN_EXPONENT || exponent < -PLAIN_EXPONENT) {
         text_printf(out, "%c%s%se%+d", digits[0], count > 1 ? "." : "", digits + 1, exponent - 1);

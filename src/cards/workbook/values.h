@@ -18,8 +18,8 @@ CellFormat format_built_in(long id);
 /* Text of a cell in the arena: blanks around it trimmed, control characters blanks, the apostrophe of our own sheets
  * before = + - @ dropped. */
 const char *value_text(Arena *arena, const char *text, size_t length);
-/* A number as a workbook stores it: the shortest decimal that is the same binary number, in percent ("2%"), or as a
- * date ("2026-03-31", with the time of day behind it if it has one). Other text than a number stays as it is. */
+/* A number as a workbook stores it, to 15 significant digits as spreadsheet programs show it, in percent ("2%"), or as
+ * a date ("2026-03-31", with the time of day behind it if it has one). Other text than a number stays as it is. */
 const char *value_number(Arena *arena, const char *stored, CellFormat format, bool from_1904);
 /* A date as documents store it, "2026-03-31T12:30:00.5", in the same form: without parts of a second, and without a
  * time where it is midnight. */
