@@ -34,6 +34,8 @@ static void add_shops(const Instance *in, const Order *o, Arena *arena, const St
     table_free(table);
     if (in->shops == 1 && in->shop[0].name[0] == '\0')
         text_add(out, "  No price names a shop (a column `shop` in the sheets of prices), so all is one parcel.\n");
+    else if (in->model->shops == 0)
+        text_add(out, "  The model says nothing of postage: 'shops: [{name: ..., postage: 3.50}]' does.\n");
 }
 
 static void add_cards(const Instance *in, const Order *o, Arena *arena, const Style *style, Text *out)
