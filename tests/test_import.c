@@ -255,6 +255,10 @@ static void somebody_at_a_terminal_is_asked(void **state)
     desk_expect(said, "does 'fen/clay' need both colours, or will either do?");
     desk_expect(said, "'maybe' is none of them.");
     desk_expect(said, "  either, both [Enter: either] ");
+    desk_expect(said, "poolwright best pool -o pool/pool.csv");
+    char *scenario = folder_read(folder, "pool/scenario.yaml", NULL);
+    desk_expect(scenario, "\n# pool: pool.csv ");
+    free(scenario);
     desk_expect(said, "\nHow many of the 4 candidates shall be in the pool?");
     char *model = folder_read(folder, "pool/model.yaml", NULL);
     desk_expect(model, "\nsize: 2 ");

@@ -337,6 +337,30 @@ static void slips_in_price_lists(void **state)
     }
 }
 
+/* The list that was written here is named as if it lay beside the scenario. */
+static void paths_count_from_their_file(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = folder_new();
+    folder_print(folder, "mine/model.yaml", MODEL);
+    folder_print(folder, "mine/cards.csv", CARDS);
+    folder_print(folder, "pool.csv", "name\nAsh Kite\n");
+    folder_print(folder, "mine/scenario.yaml", SCENARIO "pool: pool.csv\n");
+    run_poolwright(folder, (const char *const[]){"check", "mine", NULL}, NULL, &run);
+    assert_int_equal(run.code, 2);
+    assert_string_equal(run.err,
+                        "mine/scenario.yaml:3:7: error: cannot read 'mine/pool.csv': no such file; did you mean "
+                        "'../pool.csv'? Paths count from the file that names them\n");
+    run_forget(&run);
+    folder_print(folder, "mine/scenario.yaml", SCENARIO "pool: ../pool.csv\n");
+    run_poolwright(folder, (const char *const[]){"check", "mine", NULL}, NULL, &run);
+    assert_int_equal(run.code, 0);
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 static void slips_in_models(void **state)
 {
     (void)state;
@@ -627,6 +651,7 @@ int main(void)
         cmocka_unit_test(own_words_for_statuses),
         cmocka_unit_test(prices_of_nothing_are_shown),
         cmocka_unit_test(slips_in_price_lists),
+        cmocka_unit_test(paths_count_from_their_file),
         cmocka_unit_test(slips_in_models),
         cmocka_unit_test(a_plus_that_is_gone),
         cmocka_unit_test(columns_that_nothing_uses_are_shown),

@@ -88,17 +88,37 @@ char *file_nearest(const char *path, bool *folder_there)
     return copy;
 }
 
+/* Where a file is named that lies here and not beside the file that names it: how it is written there; else NULL. */
+static char *written_from(const char *path, SourcePos from)
+{
+    const char *last = path_last(path);
+    if (from.file == NULL || from.file[0] == '/' || strstr(from.file, "..") != NULL || !file_exists(last))
+        return NULL;
+    Text written = {0};
+    for (const char *at = from.file; (at = strchr(at, '/')) != NULL; at++)
+        text_add(&written, "../");
+    text_add(&written, last);
+    char *copy = strchr(from.file, '/') != NULL ? mem_strdup(text_cstr(&written)) : NULL;
+    text_release(&written);
+    return copy;
+}
+
 static void report_missing(const char *path, SourcePos from, Diags *diags)
 {
     bool folder_there;
-    char *nearest = file_nearest(path, &folder_there);
-    if (nearest != NULL)
+    char *nearest = file_nearest(path, &folder_there), *here = written_from(path, from);
+    if (here != NULL)
+        diag_error(diags, from,
+                   "cannot read '%s': no such file; did you mean '%s'? Paths count from the file that names them", path,
+                   here);
+    else if (nearest != NULL)
         diag_error(diags, from, "cannot read '%s': no such file; did you mean '%s'?", path, nearest);
     else if (!folder_there)
         diag_error(diags, from, "cannot read '%s': no such folder", path);
     else
         diag_error(diags, from, "cannot read '%s': no such file", path);
     mem_free(nearest);
+    mem_free(here);
 }
 
 void file_report_unreadable(const char *path, SourcePos from, int error, Diags *diags)

@@ -491,13 +491,16 @@ void starter_found_scenario(const StarterFound *f, Text *out)
         if (some)
             text_add(out, "]\n");
     }
-    for (size_t s = 0; s < f->sheets; s++)
-        if (strcmp(f->sheet[s].key, "pool") == 0) {
-            text_add(out, "pool: ");
-            starter_quoted(out, f->sheet[s].path);
-            text_add_char(out, '\n');
-            break;
-        }
+    size_t pool = 0;
+    while (pool < f->sheets && strcmp(f->sheet[pool].key, "pool") != 0)
+        pool++;
+    if (pool < f->sheets) {
+        text_add(out, "pool: ");
+        starter_quoted(out, f->sheet[pool].path);
+        text_add_char(out, '\n');
+    } else {
+        text_add(out, "# pool: pool.csv   # the pool as it is, once there is one\n");
+    }
     text_add(out, "\n# keep: [\"A card that must be in\"]\n# change: {spending_cap: 300.00}\n# cases:\n"
                   "#   - {name: a smaller purse, change: {spending_cap: 200.00}}\n");
 }

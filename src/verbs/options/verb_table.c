@@ -296,5 +296,5 @@ void help_general(Text *out)
     text_add(out, "\n  poolwright VERB --help   what a verb does, its options, an example\n  poolwright --version\n\n"
                   "to begin, with your own list:\n"
                   "  poolwright import list.csv -o my-pool\n"
-                  "  poolwright best my-pool --cap 300 -o pool.csv\n");
+                  "  poolwright best my-pool --cap 300 -o my-pool/pool.csv\n");
 }

@@ -44,8 +44,8 @@ static void tell(const Job *job, const Intake *intake, Text *out)
                 "  scenario.yaml  what goes together; your sheets stay where and as they are\n"
                 "\nOther answers: edit model.yaml, or import again with --answers FILE, which begins as what --json "
                 "writes.\n"
-                "next: poolwright check %s\n      poolwright best %s -o pool.csv\n",
-                folder, folder, folder);
+                "next: poolwright check %s\n      poolwright best %s -o %s/pool.csv\n",
+                folder, folder, folder, folder);
 }
 
 int verb_import(Job *job)
