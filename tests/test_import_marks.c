@@ -347,12 +347,54 @@ static void a_mark_that_nothing_tells(void **state)
     desk_done(folder);
 }
 
+/* Whatever a column is taken as may be said of it: what --json wrote is taken, with a column of money paid, and one of
+ * further colours, which is known as such only when the colours are. */
+static void own_answers_are_taken(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    folder_print(folder, "list.csv",
+                 "name,colours,colour 2,power\nAnvil,rye,teal,5\nBell,teal,,4\nCoble,rye,,3\nDrag,teal,rye,2\n");
+    folder_print(folder, "Besitz.csv", "Karte,Anzahl,bezahlt\nAnvil,1,2.00\nBell,1,1.50\n");
+    Run run;
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "Besitz.csv", "--json", NULL});
+    folder_print(folder, "q.json", run.out);
+    desk_expect(run.out, "\"answer\": \"paid\"");
+    run_forget(&run);
+    desk_run(folder, &run, 0,
+             (const char *const[]){"import", "list.csv", "Besitz.csv", "--answers", "q.json", "-o", "out", NULL});
+    desk_expect(run.out, "colours = colour 2");
+    run_forget(&run);
+    desk_run(folder, &run, 0, (const char *const[]){"find", "out", "--json", NULL});
+    json_t *root = run_json(&run);
+    assert_string_equal(json_text(card_called(root, "Anvil"), "colours"), "rye+teal");
+    json_decref(root);
+    run_forget(&run);
+    desk_done(folder);
+}
+
+/* The middle price of a sheet of prices is read as the prices are: 1.500 beside 2,50 is fifteen hundred. */
+static void the_middle_price_is_read_as_prices_are(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    folder_print(folder, "list.csv", "name;colours;power\nAnvil;rye;5\nBell;rye;4\nCoble;rye;3\nDrag;rye;2\n");
+    folder_print(folder, "prices.csv", "name;price\nAnvil;1.500\nBell;2,50\nCoble;1.500\n");
+    Run run;
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "prices.csv", NULL});
+    desk_expect(run.out, "unpriced: 1500.00");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(marks_are_read_as_they_are_meant),
         cmocka_unit_test(costs_are_known_by_their_numbers),
         cmocka_unit_test(a_mark_that_nothing_tells),
+        cmocka_unit_test(own_answers_are_taken),
+        cmocka_unit_test(the_middle_price_is_read_as_prices_are),
         cmocka_unit_test(columns_by_their_cells_are_told),
         cmocka_unit_test(a_cap_needs_prices),
         cmocka_unit_test(owned_cards_alone_make_a_pool),

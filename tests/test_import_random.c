@@ -65,6 +65,7 @@ static const ColumnKind kinds[] = {
     {"How many", COUNTS},
     {"copies", COUNTS},
     {"Have", COUNTS},
+    {"bezahlt", MONEY},
     {"chosen", COUNTS},
     {"#", NUMBERS},
     {"Kites", {"x", "", "2", "enabler 3", "yes"}},
@@ -185,6 +186,38 @@ static void expect_refusal(const Run *run, uint64_t seed)
         fail_msg("seed %d: exit code %d\n%s", (int)seed, run->code, run->err);
 }
 
+/* What --json wrote, given back as answers, is taken, and everything is answered alike. */
+static void expect_same_by_answers(const char *folder, const char *const *name, int sheets, uint64_t seed)
+{
+    const char *const second = sheets > 1 ? name[1] : NULL, *const third = sheets > 2 ? name[2] : NULL;
+    Run run;
+    size_t k;
+    json_t *question;
+    run_poolwright(folder, (const char *const[]){"import", "--json", name[0], second, third, NULL}, NULL, &run);
+    assert_int_equal(run.code, 0);
+    folder_print(folder, "q.json", run.out);
+    json_t *root = run_json(&run), *given = json_object();
+    run_forget(&run);
+    run_poolwright(folder,
+                   (const char *const[]){"import", "--json", "--answers", "q.json", name[0], second, third, NULL}, NULL,
+                   &run);
+    if (run.code != 0)
+        fail_msg("seed %d: its own answers are refused\n%s", (int)seed, run.err);
+    json_t *again = run_json(&run);
+    run_forget(&run);
+    json_array_foreach (json_object_get(again, "questions"), k, question)
+        json_object_set(given, json_text(question, "id"), json_object_get(question, "answer"));
+    json_array_foreach (json_object_get(root, "questions"), k, question) {
+        const json_t *answer = json_object_get(given, json_text(question, "id"));
+        if (answer == NULL || strcmp(json_string_value(answer), json_text(question, "answer")) != 0)
+            fail_msg("seed %d: \"%s\" is answered otherwise", (int)seed, json_text(question, "id"));
+    }
+    assert_int_equal(json_array_size(json_object_get(root, "questions")), json_object_size(given));
+    json_decref(given);
+    json_decref(again);
+    json_decref(root);
+}
+
 static void random_sheets_become_pools_or_are_refused(void **state)
 {
     (void)state;
@@ -215,6 +248,7 @@ static void random_sheets_become_pools_or_are_refused(void **state)
             if (run.code != 0)
                 fail_msg("seed %d: no pool, exit code %d\n%s%s", (int)seed, run.code, run.out, run.err);
             pools++;
+            expect_same_by_answers(folder, name, sheets, seed);
         }
         assert_int_equal(folder_has(folder, "p/model.yaml"), run.code == 0);
         run_forget(&run);

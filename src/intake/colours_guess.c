@@ -385,7 +385,7 @@ static void settle_second_columns(Intake *intake)
             const bool answered = intake_was_answered(intake, sheet, header->text);
             char excerpt[TEXT_EXCERPT];
             if (!answered && header_names(header->text, HOLDS_COLOURS) > 0 && sheet_has(sheet, HOLDS_COLOURS))
-                sheet->field[k] = HOLDS_COLOURS;
+                intake_take_column(intake, sheet, k, HOLDS_COLOURS);
             else if (!answered)
                 diag_notice(intake->diags, sheet_pos(&sheet->sheet, header),
                             "the column '%s' holds colours too (of %zu cards), and is not read: where it says another "

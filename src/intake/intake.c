@@ -388,13 +388,27 @@ static bool headers_mean_one_thing(const Intake *intake)
     return good;
 }
 
-bool intake_was_answered(const Intake *intake, const IntakeSheet *sheet, const char *header)
+static IntakeQuestion *question_of(const Intake *intake, const IntakeSheet *sheet, const char *header)
 {
     const char *id = arena_printf(intake->arena, "column %s %s", sheet->path, header);
     for (size_t q = 0; q < intake->questions; q++)
         if (strcmp(intake->question[q].id, id) == 0)
-            return intake->question[q].source != ANSWER_LIKELY;
-    return false;
+            return &intake->question[q];
+    return NULL;
+}
+
+bool intake_was_answered(const Intake *intake, const IntakeSheet *sheet, const char *header)
+{
+    const IntakeQuestion *question = question_of(intake, sheet, header);
+    return question != NULL && question->source != ANSWER_LIKELY;
+}
+
+void intake_take_column(Intake *intake, IntakeSheet *sheet, size_t column, ColumnField field)
+{
+    IntakeQuestion *question = question_of(intake, sheet, sheet->sheet.header.cell[column].text);
+    sheet->field[column] = field;
+    if (question != NULL)
+        question->likely = question->answer = field_name(field);
 }
 
 static void read_cards(Intake *intake)

@@ -77,6 +77,8 @@ void question_example(IntakeQuestion *question, SourcePos at, const char *text);
 bool intake_ask_yes(Intake *intake, IntakeQuestion question);
 /* Was it said what the column holds, instead of what is likely? */
 bool intake_was_answered(const Intake *intake, const IntakeSheet *sheet, const char *header);
+/* What the column holds is known only now: so its question says, as if it had been the likely answer. */
+void intake_take_column(Intake *intake, IntakeSheet *sheet, size_t column, ColumnField field);
 /* A blank cell, or a word such as "n/a". */
 bool says_nothing(const char *text);
 

@@ -130,8 +130,8 @@ typedef struct {
     int64_t value; /* thousandths, where the mark stands before decimals */
 } Decimals;
 
-/* Can it be read as its sheet stands? What a workbook leaves open no answer settles: its cells say the same to all. */
-static bool is_read(const CellAt *at)
+/* What a workbook leaves open no answer settles: its cells say the same to all. */
+static bool is_read_as_it_stands(const CellAt *at)
 {
     if (at->sheet->sheet.workbook)
         return true;
@@ -152,7 +152,7 @@ static void note_decimals(void *context, const CellAt *at)
     d->doubtful += number.doubtful;
     d->commas += number.mark == ',';
     d->points += number.mark == '.';
-    if (number.doubtful && d->sheet == NULL && !is_read(at)) {
+    if (number.doubtful && d->sheet == NULL && !is_read_as_it_stands(at)) {
         d->sheet = at->sheet;
         d->column = (size_t)(at->cell - at->row->cell);
         d->cell = at->cell;

@@ -193,10 +193,14 @@ static void ask_role(Intake *intake, IntakeSheet *sheet)
 
 /* ---- what is asked of a column ---- */
 
-static const char *const field_choice[] = {
-    "name",  "colours",   "kind",     "cost",   "power", "price",  "tags", "enables",  "pays_off",
-    "text",  "copies",    "owned",    "status", "low",   "high",   "date", "currency", "shop",
-    "stock", "condition", "language", "chosen", "role",  "weight", "own"};
+/* [HOLDS_FIELDS + 1] */
+static const char *const *field_choice(Intake *intake)
+{
+    const char **choice = arena_alloc(intake->arena, HOLDS_FIELDS + 1, sizeof *choice);
+    for (int f = 0; f <= HOLDS_OWN; f++)
+        choice[f] = field_name((ColumnField)f);
+    return choice;
+}
 
 static void ask_column(Intake *intake, IntakeSheet *sheet, size_t column, int score)
 {
@@ -208,8 +212,8 @@ static void ask_column(Intake *intake, IntakeSheet *sheet, size_t column, int sc
         .id = arena_printf(intake->arena, "column %s %s", sheet->path, header->text),
         .text = arena_printf(intake->arena, "what does the column '%s' of %s hold?", header->text, sheet->path),
         .likely = field_name(sheet->field[column]),
-        .choice = field_choice,
-        .choices = sizeof field_choice / sizeof *field_choice,
+        .choice = field_choice(intake),
+        .choices = HOLDS_FIELDS + 1,
         .of = sheet->sheet.rows,
         .sure = score >= SURE || (sheet->field[column] == HOLDS_OWN)};
     for (size_t i = 0; i < sheet->sheet.rows && question.examples < QUESTION_EXAMPLES; i++) {

@@ -3,6 +3,7 @@
 
 #include "base/number.h"
 #include "base/sort.h"
+#include "cards/sheet/sheet_numbers.h"
 
 bool supply_is_fixing(const Intake *intake, const Card *card)
 {
@@ -73,14 +74,17 @@ static void find_prices(const Intake *intake, int64_t *price)
         price[i] = intake->cards->card[i].has_price ? intake->cards->card[i].price : -1;
     for (size_t s = 0; s < intake->sheets; s++) {
         const IntakeSheet *sheet = &intake->sheet[s];
+        Sheet as_read = sheet->sheet;
+        as_read.decimal = intake->habits.decimal;
         for (size_t k = 0; k < sheet->sheet.header.cells && sheet->role == SHEET_PRICES; k++)
             for (size_t i = 0; i < sheet->sheet.rows && sheet->field[k] == HOLDS_PRICE; i++) {
-                LooseNumber number;
+                int64_t cents;
                 const SheetRow *row = &sheet->sheet.row[i];
                 const long card = card_find(intake->cards, row->cell[sheet->name].text);
-                if (card >= 0 && loose_number(row->cell[k].text, &number) &&
-                    (price[card] < 0 || number.value / 10 < price[card]))
-                    price[card] = number.value / 10;
+                if (card >= 0 &&
+                    form_money(sheet_number_form(&as_read), row->cell[k].text, &cents, NULL) == NUMBER_OK &&
+                    (price[card] < 0 || cents < price[card]))
+                    price[card] = cents;
             }
     }
 }
