@@ -18,6 +18,7 @@ typedef struct {
     bool stopped;                      /* by a signal, before all reasons were found */
     const char *written;               /* the list's file, NULL: none */
     const char *shopping;              /* the shopping list's file, NULL: none */
+    const char *proof;                 /* the proof's file, NULL: none */
     const NewPrices *prices;           /* NULL: the prices are not new */
     const struct Explained *explained; /* report/explain_report.h; NULL: not explained */
     SearchEngine engine;

@@ -98,7 +98,7 @@ static bool has_target(const Fast *f)
 static bool cuts_in_tree(const Fast *f)
 {
     const int64_t after = was_hard(f) ? CUT_TREE_SOONER : CUT_TREE_AFTER;
-    return f->cuts_kept && f->tree_pivots >= after && f->core->matrix.p.columns >= CUT_TREE_COLUMNS;
+    return f->cuts_kept && f->tree_pivots >= after && f->core->matrix.p.columns >= CUT_TREE_COLUMNS && !f->run->certify;
 }
 
 /* Earlier runs have left pools that are about as good as there are: boxes are small and few. Not so where pools that
@@ -314,7 +314,8 @@ static void one_round(Fast *f)
     f->local = (LocalCuts){&f->memory->cuts, first, f->core->matrix.p.rows - first, f->cut_entry, true};
     const int64_t threshold = threshold_now(f);
     const bool early = f->idle_boxes < LONG_IDLE;
-    const bool boxes = run->has_solution && run->equals == NULL && boxes_are_due(f) && (early || f->rounds % 6 == 0);
+    const bool boxes =
+        run->has_solution && run->equals == NULL && !run->certify && boxes_are_due(f) && (early || f->rounds % 6 == 0);
     const int want_boxes = boxes ? (early ? BOX_JOBS : 1) : 0;
     int trees = 0;
     while (trees < TREE_JOBS && !open_set_empty(&f->open) && (trees == 0 || open_set_bound(&f->open) >= threshold))
@@ -386,7 +387,7 @@ static void begin(Fast *f)
         fast_root(f); /* even where the bound is known: the multipliers are asked for, too */
     const ProofTree *kept = run_over(run) ? NULL : warm_nearest_tree(run->warm, run->problem);
     const bool early = worth_going_over(f, kept);
-    if (!run_over(run) && !early && run->equals == NULL)
+    if (!run_over(run) && !early && run->equals == NULL && !run->certify)
         fast_first_solutions(f);
     if (run_over(run))
         return;
@@ -408,7 +409,7 @@ static void begin(Fast *f)
         fast_try_cuts(f);
     if (!gone_over && !run_over(run) && f->core)
         fast_restart_tree(f);
-    if (f->cuts_kept && run->equals == NULL)
+    if (f->cuts_kept && run->equals == NULL && !run->certify)
         polish(f);
 }
 
@@ -450,7 +451,7 @@ void fast_run(Run *run)
     mem_free(f.cut_y);
     mem_free(f.cut_entry);
     mem_free(f.cut_label);
-    proof_tree_release(&f.chain);
+    run->chain = f.chain;
     mem_free(f.cut_basis);
     mem_free(f.root_y);
 }

@@ -80,6 +80,7 @@ void run_init_least(Run *run, const SearchProblem *problem, Warm *warm, const Se
 void run_release(Run *run)
 {
     proof_tree_release(&run->tree);
+    proof_tree_release(&run->chain);
     mem_free(run->low);
     mem_free(run->high);
     mem_free(run->x);

@@ -17,6 +17,9 @@ typedef struct {
     bool has_solution, empty; /* empty: proven that there is no solution (better than value, if there is one) */
     int64_t *x, value, bound;
     ProofTree tree;      /* grown in this run */
+    bool certify;        /* the tree is to close all by itself: what can't be noted in it is not done, nor are better
+                            solutions looked for */
+    ProofTree chain;     /* that of Fast, which goes before it */
     EqualPoints *equals; /* not NULL: all points as good as x are looked for; they go there */
     LeastPoints *least;  /* not NULL: solutions that reach the target go there, and x is the last of them */
     SearchStatistics statistics;

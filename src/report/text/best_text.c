@@ -372,12 +372,14 @@ static void add_pool(const BestScreen *s)
 static void add_further(const BestScreen *s)
 {
     const BestView *view = s->view;
-    if (view->written != NULL || view->shopping != NULL)
+    if (view->written != NULL || view->shopping != NULL || view->proof != NULL)
         text_add_char(s->out, '\n');
     if (view->written != NULL)
         text_printf(s->out, "The list is in %s\n", view->written);
     if (view->shopping != NULL)
         text_printf(s->out, "What to buy is in %s\n", view->shopping);
+    if (view->proof != NULL)
+        text_printf(s->out, "The proof that no pool has more is in %s\n", view->proof);
     if (!s->answer->has_pool || !sections_first(&view->sections))
         return;
     text_printf(s->out, "\nMore: --full, or --show %s%sengines,limits,tight,dear; why CARD; swap\n",

@@ -167,6 +167,10 @@ void fast_root(Fast *f)
         run->warm->in_simplex = NULL; /* its basis may be what was wrong */
         glpk_guarded(root_by_glpk, f);
     }
+    if (run->empty) {
+        proof_tree_begin(&f->chain);
+        proof_tree_multipliers(&f->chain, 0, true, f->root_y, run->matrix);
+    }
     take_root_bound(f);
     f->root_bound = run->bound;
 }

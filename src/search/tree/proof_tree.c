@@ -59,8 +59,8 @@ void proof_tree_tidy(ProofTree *tree)
 
 static bool has_room(ProofTree *tree, size_t nodes, size_t parts)
 {
-    tree->full =
-        tree->full || tree->count + nodes > PROOF_TREE_MOST_NODES || tree->parts + parts > PROOF_TREE_MOST_PARTS;
+    const size_t most = tree->most > 0 ? tree->most : PROOF_TREE_MOST_NODES;
+    tree->full = tree->full || tree->count + nodes > most || tree->parts + parts > most * PROOF_TREE_PARTS_A_NODE;
     return !tree->full;
 }
 

@@ -10,7 +10,7 @@
 #include "search/cuts/cut_form.h"
 
 #define PROOF_TREE_MOST_NODES 4000 /* beyond, nothing is noted any more */
-#define PROOF_TREE_MOST_PARTS 100000
+#define PROOF_TREE_PARTS_A_NODE 25 /* at most, of all nodes together */
 #define PROOF_TREE_NOWHERE SIZE_MAX
 
 typedef struct {
@@ -41,6 +41,7 @@ typedef struct {
     size_t parts, part_capacity;
     int64_t room;   /* between the relaxation and what was wanted when it was closed, and a little more */
     CutForms forms; /* a part's row -1 - k is the k-th */
+    size_t most;    /* nodes; 0: PROOF_TREE_MOST_NODES */
     bool full;      /* nothing is noted any more; what there is still is a tree, with ends that are open */
 } ProofTree;
 

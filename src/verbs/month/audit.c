@@ -1,5 +1,6 @@
 /* audit.c - files and a list -> counted, compared with the best, mended -> report and mended list. */
 #include "report/list/revise_report.h"
+#include "verbs/month/audit_proof.h"
 #include "verbs/outputs/outputs.h"
 
 static int exit_code(const Audit *audit)
@@ -56,6 +57,10 @@ int verb_audit(Job *job)
     if (!loaded_read(&loaded, job->options.subject, &job->options.overrides, job->files, "", &job->diags) ||
         !job_read_pool(job, loaded.instance, &list) || !outputs_good(job, loaded.scenario, &code))
         goto done;
+    if (job->options.proof != NULL) {
+        code = audit_proof(job, &loaded, &list);
+        goto done;
+    }
     if (job->options.against != NULL) {
         code = compare(job, loaded.instance, &list);
         goto done;

@@ -29,6 +29,7 @@ typedef struct {
     const char *const *where;     /* [wheres] FIELD=VALUE */
     size_t wheres;
     const char *shopping;                  /* a file; NULL: none */
+    const char *proof;                     /* likewise: of best, written; of audit, read */
     const char *filter, *text, *name_text; /* NULL: none */
     FindSort sort;
     bool has_sort;

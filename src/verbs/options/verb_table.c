@@ -53,7 +53,8 @@ static const VerbInfo verb_table[VERB_COUNT] = {
                    "can be at most. "
                    "With -o the list is written as a sheet that keeps your own columns and adds `chosen` and `reason`.",
                    "  poolwright best scenarios/demo --cap 300 -o pool.csv\n"
-                   "  poolwright best cards.csv --model four-360 --cap 420 --keep \"Harbour Pilot\"\n",
+                   "  poolwright best cards.csv --model four-360 --cap 420 --keep \"Harbour Pilot\"\n"
+                   "  poolwright best scenarios/demo --gap 0 --proof demo.proof -o pool.csv\n",
                    true, 0},
     [VERB_WHY] = {VERB_WHY, NULL, "why", "why a card is out, or in, and what would change it",
                   "poolwright why SCENARIO|CARDS.csv CARD... [options]",
@@ -154,7 +155,8 @@ static const VerbInfo verb_table[VERB_COUNT] = {
          "from the best pool, and the fewest changes that repair it. Exit code 1 if it breaks a limit. With -o the "
          "repaired list is written.",
          "  poolwright audit scenarios/demo\n"
-         "  poolwright audit scenarios/demo my-list.csv -o mended.csv\n",
+         "  poolwright audit scenarios/demo my-list.csv -o mended.csv\n"
+         "  poolwright audit scenarios/demo pool.csv --proof demo.proof\n",
          true, 1},
     [VERB_REVISE] =
         {VERB_REVISE, NULL, "revise", "the present pool made better by few changes",

@@ -39,6 +39,8 @@ static const OutputInfo output_table[] = {
     {VERB_BEST, "-o", offsetof(Options, output), GOES_POOL, NULL},
     {VERB_BEST, "--shopping", offsetof(Options, shopping), GOES_SHEET,
      "expected a file, since standard output shows the answer"},
+    {VERB_BEST, "--proof", offsetof(Options, proof), GOES_FILE,
+     "expected a file, since standard output shows the answer"},
     {VERB_AUDIT, "-o", offsetof(Options, output), GOES_POOL, NULL},
     {VERB_BENCH, "-o", offsetof(Options, output), GOES_SHEET, NULL},
     {VERB_DECKS, "-o", offsetof(Options, output), GOES_SHEET, NULL},

@@ -5,6 +5,7 @@
 #include "report/report.h"
 #include "verbs/frame/explain_job.h"
 #include "verbs/outputs/outputs.h"
+#include "verbs/pool/best_proof.h"
 
 static int exit_code(const Job *job, const Answer *answer)
 {
@@ -17,12 +18,14 @@ static int exit_code(const Job *job, const Answer *answer)
     return job_stopped_code(job, answer->has_pool);
 }
 
-/* The list and what is to be bought: both files or none. */
-static bool write_files(Job *job, const Answer *answer)
+/* The list, what is to be bought and the proof, where there is one: all of them or none. The proof is released. */
+static bool write_files(Job *job, const Answer *answer, Text *proof)
 {
     Text shopping = {0};
     if (!answer->has_pool)
         return true;
+    if (proof->length > 0)
+        output_add(job, job->options.proof, proof);
     if (job->options.output != NULL && !is_stdout(job->options.output))
         output_add_pool(job, job->instance, answer, job->options.all);
     if (job->options.shopping != NULL) {
@@ -34,7 +37,7 @@ static bool write_files(Job *job, const Answer *answer)
 
 /* With -o - the list alone is printed. */
 static bool describe(Job *job, const Answer *answer, const NewPrices *prices, const Explained *explained, bool stopped,
-                     bool written, Text *out)
+                     bool written, bool proven, Text *out)
 {
     if (is_stdout(job->options.output) && answer->has_pool) {
         list_csv(job->instance, answer, job->options.all, out);
@@ -53,6 +56,7 @@ static bool describe(Job *job, const Answer *answer, const NewPrices *prices, co
         .stopped = stopped,
         .written = answer->has_pool && written ? job->options.output : NULL,
         .shopping = answer->has_pool && written ? job->options.shopping : NULL,
+        .proof = written && proven ? job->options.proof : NULL,
         .prices = prices,
         .explained = explained,
         .engine = job->options.engine,
@@ -62,13 +66,14 @@ static bool describe(Job *job, const Answer *answer, const NewPrices *prices, co
 }
 
 /* Also where a file could not be written. */
-static int show_answer(Job *job, const Answer *answer, const NewPrices *prices, const Explained *explained)
+static int show_answer(Job *job, const Answer *answer, const NewPrices *prices, const Explained *explained, Text *proof)
 {
     Text out = {0};
     const bool stopped = answer->has_pool && job_is_cancelled(job); /* not by what comes while files are written */
-    const bool written = write_files(job, answer),
-               good = describe(job, answer, prices, explained, stopped, written, &out);
-    const int code = job_print(job, good, &out, exit_code(job, answer));
+    const bool proven = proof->length > 0, unproven = job->options.proof != NULL && answer->has_pool && !proven;
+    const bool written = write_files(job, answer, proof),
+               good = describe(job, answer, prices, explained, stopped, written, proven, &out);
+    const int code = job_print(job, good, &out, unproven ? EXIT_STOPPED : exit_code(job, answer));
     return written ? code : EXIT_COULD_NOT_RUN;
 }
 
@@ -133,15 +138,21 @@ int verb_best(Job *job)
     Programme *programme = programme_new(job->instance, &job->diags);
     if (programme == NULL)
         goto done;
-    code = EXIT_COULD_NOT_RUN;
     NewPrices prices = {0};
     Explained explained = {0};
-    if (solve(job, programme, &answer, &job->diags)) {
+    Text proof = {0};
+    if (!best_proof_can_be(job, programme))
+        ; /* with an error */
+    else if (!solve(job, programme, &answer, &job->diags))
+        code = EXIT_COULD_NOT_RUN;
+    else {
+        if (job->options.proof != NULL && answer.has_pool && answer.has_bound)
+            best_proof_find(job, programme, &answer, &proof);
         if (!is_stdout(job->options.output))
             explain_best(job, &answer, &explained);
         if (before.found)
             new_prices_find(before.instance, &before.answer, job->instance, &answer, &prices);
-        code = show_answer(job, &answer, before.found ? &prices : NULL, &explained);
+        code = show_answer(job, &answer, before.found ? &prices : NULL, &explained, &proof);
     }
     new_prices_release(&prices);
     explained_release(&explained);

@@ -1,0 +1,53 @@
+/* best_proof.c - answer -> certificate -> text. */
+#include "verbs/pool/best_proof.h"
+
+#include <inttypes.h>
+
+#include "report/layout/format.h"
+#include "search/certificate/certificate_file.h"
+#include "search/certify.h"
+
+#define USUAL_EFFORT 5000000 /* pivots, without --effort: a minute or so */
+
+bool best_proof_can_be(Job *job, const Programme *programme)
+{
+    if (job->options.proof == NULL || !programme_at_risk(programme))
+        return true;
+    diag_error(&job->diags, (SourcePos){0},
+               "--proof does not go with price_risk: what holds whichever prices rise can't be written as steps yet");
+    return false;
+}
+
+static void add_head(const Job *job, const Answer *answer, Text *out)
+{
+    Arena *arena = arena_new();
+    text_printf(out,
+                "# No pool of %s has more than %s of fit. poolwright audit --proof goes over these steps; what they "
+                "mean is in\n# docs/certificates.md. Columns and rows are those that poolwright export writes.\n",
+                path_last(job->options.subject), format_number(arena, answer->bound));
+    arena_free(arena);
+}
+
+bool best_proof_find(Job *job, const Programme *programme, const Answer *answer, Text *out)
+{
+    const SearchProblem *p = &programme->problem;
+    int64_t *x = mem_new((size_t)p->columns + 1, sizeof *x), pivots = 0;
+    SearchOptions options;
+    Certificate certificate;
+    job_search_options(job, &options);
+    options.effort = job->options.effort > 0 ? job->options.effort : USUAL_EFFORT;
+    const bool found = programme_solution(programme, answer->copies, x) &&
+                       search_certify(p, &options, answer->bound + 1, x, &certificate, &pivots);
+    job_progress_end(job);
+    if (found) {
+        add_head(job, answer, out);
+        certificate_write(&certificate, (CertificateShape){p->columns, p->rows}, out);
+    } else
+        diag_error(&job->diags, (SourcePos){0},
+                   "--proof: '%s' is not written: no proof of few enough steps was found with %" PRId64
+                   " pivots; --effort %" PRId64 "M looks further",
+                   job->options.proof, pivots, 2 + 2 * options.effort / 1000000);
+    certificate_release(&certificate);
+    mem_free(x);
+    return found;
+}

@@ -1,0 +1,195 @@
+/* test_proof_file.c - `best --proof` and `audit --proof` from outside: what is proven, what is refused, and where.
+ * (Whether certificates are right, whoever wrote them: test_certificate.c.) All cards are invented. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "support/desk.h"
+#include "support/tiny.h"
+
+/* Of five cards two, with a rig, for 4.05: Bell Cart and Drift Net have 8, Ash Kite and Coal Lamp 10. */
+static char *proven_folder(void)
+{
+    char *folder = desk_small_folder("");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--proof", "best.proof", "-o", "pool.csv"));
+    desk_expect(run.out, "The proof that no pool has more is in best.proof\n");
+    run_forget(&run);
+    return folder;
+}
+
+static void a_best_pool_and_its_proof(void **state)
+{
+    (void)state;
+    char *folder = proven_folder();
+    Run run;
+    desk_run(folder, &run, 0, WORDS("audit", "scenario.yaml", "pool.csv", "--proof", "best.proof"));
+    desk_expect(run.out, "pool.csv keeps all limits, with 10 of fit.\nThe proof in best.proof holds (");
+    desk_expect(run.out, "): no pool has more than 10.\nSo there is no better one.\n");
+    run_forget(&run);
+    json_t *root =
+        run_answer(folder, 0, WORDS("audit", "scenario.yaml", "pool.csv", "--proof", "best.proof", "--json"));
+    assert_true(json_is_true(json_object_get(root, "keeps_all_limits")));
+    assert_int_equal(json_units(root, "fit", 1000), 10000);
+    assert_int_equal(json_units(root, "no_pool_has_more_than", 1000), 10000);
+    json_decref(root);
+    desk_done(folder);
+}
+
+static void another_pool_beside_it(void **state)
+{
+    (void)state;
+    char *folder = proven_folder();
+    Run run;
+    folder_print(folder, "less.csv", "Bell Cart\nDrift Net\n");
+    folder_print(folder, "broken.csv", "Coal Lamp\nDrift Net\n");
+    desk_run(folder, &run, 0, WORDS("audit", "scenario.yaml", "less.csv", "--proof", "best.proof"));
+    desk_expect(run.out, "less.csv keeps all limits, with 8 of fit.\n");
+    desk_expect(run.out, "So none is better by more than 2.\n");
+    run_forget(&run);
+    desk_run(folder, &run, 1, WORDS("audit", "scenario.yaml", "broken.csv", "--proof", "best.proof"));
+    desk_expect(run.out, "broken.csv does not keep all limits: ");
+    assert_null(strstr(run.out, "So "));
+    run_forget(&run);
+    desk_done(folder);
+}
+
+/* With more money there is a better pool: the steps do not hold there, and say where. */
+static void another_scenario(void **state)
+{
+    (void)state;
+    char *folder = proven_folder();
+    Run run;
+    desk_run(folder, &run, 1, WORDS("audit", "scenario.yaml", "pool.csv", "--proof", "best.proof", "--cap", "6"));
+    desk_expect(run.err, "best.proof:");
+    desk_expect(run.err, "error: the proof does not hold: ");
+    desk_expect(run.err, "is the scenario as it was when the proof was written, with the same options?\n");
+    assert_string_equal(run.out, "");
+    run_forget(&run);
+    folder_print(folder, "cards.csv", DESK_CARDS "Fen Drum,rig,1,9.00\n");
+    desk_run(folder, &run, 1, WORDS("audit", "scenario.yaml", "pool.csv", "--proof", "best.proof"));
+    desk_expect(run.err, "best.proof: error: the proof is of a programme of 5 columns and ");
+    run_forget(&run);
+    desk_done(folder);
+}
+
+static void what_is_no_proof(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *text, *told;
+    } bad[] = {
+        {"", "p:1:1: error: found the line's end, expected the line 'poolwright certificate 1'"},
+        {"name\nBell Cart\n", "p:1:1: error: found 'name', expected the line 'poolwright certificate 1'"},
+        {"poolwright certificate 2\n", "p:1:24: error: found '2', expected the line 'poolwright certificate 1'"},
+        {"poolwright certificate 1\ncolumns 5\n", "p:2:10: error: found the line's end, expected a line such as "},
+        {"poolwright certificate 1\ncolumns 5 rows 2 wanted much\n",
+         "p:2:25: error: found 'much', expected a whole number or 'any'"},
+        {"# so\n\npoolwright certificate 1\ncolumns 5 rows 2 wanted 1\n0 bond r0 1\n",
+         "p:5:3: error: found 'bond', expected bound, none, cut or branch"},
+        {"poolwright certificate 1\ncolumns 5 rows 2 wanted 1\nbound r0 1\n",
+         "p:3:1: error: found 'bound', expected how many branches are above the step"},
+        {"poolwright certificate 1\ncolumns 5 rows 2 wanted 1\n0 bound r0 0\n",
+         "p:3:12: error: found '0', expected a whole number other than 0"},
+        {"poolwright certificate 1\ncolumns 5 rows 2 wanted 1\n0 bound r0 99999999999999999999\n",
+         "p:3:12: error: found '99999999999999999999', expected a whole number other than 0"},
+        {"poolwright certificate 1\ncolumns 5 rows 2 wanted 1\n0 bound r0 1 c3\n",
+         "p:3:14: error: found 'c3', expected a row such as r12 or k3"},
+        {"poolwright certificate 1\ncolumns 5 rows 2 wanted 1\n0 cut 0 r0 1\n",
+         "p:3:7: error: found '0', expected a divisor of 1 or more"},
+        {"poolwright certificate 1\ncolumns 5 rows 2 wanted 1\n0 branch c1\n",
+         "p:3:12: error: found the line's end, expected one whole number"},
+    };
+    char *folder = proven_folder();
+    for (size_t k = 0; k < sizeof bad / sizeof *bad; k++) {
+        Run run;
+        folder_print(folder, "p", bad[k].text);
+        desk_run(folder, &run, 2, WORDS("audit", "scenario.yaml", "pool.csv", "--proof", "p"));
+        desk_expect(run.err, bad[k].told);
+        run_forget(&run);
+    }
+    Run run;
+    desk_run(folder, &run, 2, WORDS("audit", "scenario.yaml", "pool.csv", "--proof", "none.proof"));
+    desk_expect(run.err, "none.proof");
+    run_forget(&run);
+    desk_done(folder);
+}
+
+/* A line of it left out, or one too many: told at its place. */
+static void a_proof_that_was_changed(void **state)
+{
+    (void)state;
+    char *folder = proven_folder(), *text = folder_read(folder, "best.proof", NULL);
+    Run run;
+    Page longer = {.data = NULL};
+    page_add(&longer, "%s0 bound r0 1\n", text);
+    page_save(&longer, folder, "longer.proof");
+    desk_run(folder, &run, 1, WORDS("audit", "scenario.yaml", "pool.csv", "--proof", "longer.proof"));
+    desk_expect(run.err, "error: the proof does not hold: of this step, all is proven before it;");
+    run_forget(&run);
+    char *wanted = strstr(text, " wanted 10001\n"); /* what the pool has itself */
+    assert_non_null(wanted);
+    memcpy(wanted, " wanted 10000\n", strlen(" wanted 10000\n"));
+    folder_print(folder, "more.proof", text);
+    desk_run(folder, &run, 1, WORDS("audit", "scenario.yaml", "pool.csv", "--proof", "more.proof"));
+    desk_expect(run.err, "error: the proof does not hold: ");
+    run_forget(&run);
+    free(text);
+    desk_done(folder);
+}
+
+static void what_does_not_go_together(void **state)
+{
+    (void)state;
+    char *folder = proven_folder();
+    desk_expect_refused(folder, WORDS("audit", "scenario.yaml", "pool.csv", "--proof", "best.proof", "-o", "m.csv"),
+                        "-o does not go with --proof: nothing is mended", "m.csv");
+    desk_expect_refused(folder,
+                        WORDS("audit", "scenario.yaml", "pool.csv", "--proof", "best.proof", "--against", "pool.csv"),
+                        "--against does not go with --proof: nothing is compared", "m.csv");
+    desk_expect_refused(folder, WORDS("best", "scenario.yaml", "--proof", "-"),
+                        "--proof: found '-', expected a file, since standard output shows the answer", "-");
+    desk_expect_refused(folder, WORDS("best", "scenario.yaml", "--proof", "cards.csv"), "cards.csv", "x");
+    desk_done(folder);
+    folder = desk_folder("spending_cap: 4.05\nprice_risk: {protect: 1}\n", "prices: prices.csv\n",
+                         "name,colours,power\nAsh Kite,rye,4\nBell Cart,rye,5\nCoal Lamp,rye,6\n");
+    folder_print(folder, "prices.csv", "name,price,high\nAsh Kite,1.00,2.00\nBell Cart,2.00,2.50\nCoal Lamp,2,3\n");
+    desk_expect_refused(folder, WORDS("best", "scenario.yaml", "--proof", "p", "-o", "q.csv"),
+                        "--proof does not go with price_risk", "q.csv");
+    desk_done(folder);
+}
+
+/* The proof of a gap is one of the bound. */
+static void a_gap(void **state)
+{
+    (void)state;
+    char *folder = folder_new(), proof[600], pool[600];
+    snprintf(proof, sizeof proof, "%s/a.proof", folder);
+    snprintf(pool, sizeof pool, "%s/pool.csv", folder);
+    Run run;
+    run_poolwright(".", WORDS("best", "scenarios/demo", "--gap", "2%", "--proof", proof, "-o", pool), NULL, &run);
+    desk_expect_code(&run, 0, run.err);
+    run_forget(&run);
+    run_poolwright(".", WORDS("audit", "scenarios/demo", pool, "--proof", proof), NULL, &run);
+    desk_expect_told(&run, 0, "So none is better by more than ");
+    run_forget(&run);
+    desk_done(folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_best_pool_and_its_proof),
+        cmocka_unit_test(another_pool_beside_it),
+        cmocka_unit_test(another_scenario),
+        cmocka_unit_test(what_is_no_proof),
+        cmocka_unit_test(a_proof_that_was_changed),
+        cmocka_unit_test(what_does_not_go_together),
+        cmocka_unit_test(a_gap),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
