@@ -325,9 +325,10 @@ static void what_is_wrong_is_told_and_nothing_is_written(void **state)
          {"revise", ".", "pool.csv", "--apply"},
          "expected no list"},
         {"scenario.yaml",
-         "model: model.yaml\ncards: [cards.csv]\nowned: [owned.csv]\npool: owned.xlsx\n",
+         "model: model.yaml\ncards: [cards.csv]\nowned: [owned.csv]\npool: text.xlsx\n",
          {"revise", ".", "--apply"},
-         "owned.xlsx"},
+         "scenario.yaml:4:7: error: --apply changes text alone, and the present pool './text.xlsx' is none: save it as "
+         ".csv, and name that here"},
         {"x", "", {"revise", ".", "--apply", "-o", "new.csv"}, "found -o and --apply, expected one of them"},
         {"x", "", {"revise", ".", "--reason", "so"}, "--reason: it goes into the journal"},
         {"x", "", {"revise", ".", "--apply", "--new", "cards.csv"}, "name the sheet under `cards:`"},
@@ -341,6 +342,7 @@ static void what_is_wrong_is_told_and_nothing_is_written(void **state)
         char *folder = make();
         Run run;
         folder_print(folder, wrong[k].file, wrong[k].text);
+        folder_print(folder, "text.xlsx", pool);
         run_poolwright(folder, wrong[k].arguments, NULL, &run);
         if (run.code != 2 || strstr(run.err, wrong[k].message) == NULL)
             fail_msg("%s: %d %s", wrong[k].message, run.code, run.err);

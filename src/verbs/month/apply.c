@@ -31,7 +31,8 @@ static bool is_text(Job *job, const PathAt *path, const char *what)
 {
     if (is_csv_path(path->path))
         return true;
-    diag_error(&job->diags, path->at, "--apply writes text alone, and %s '%s' is none, expected a .csv", what,
+    diag_error(&job->diags, path->at,
+               "--apply changes text alone, and %s '%s' is none: save it as .csv, and name that here", what,
                path->path);
     return false;
 }

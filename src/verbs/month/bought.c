@@ -31,7 +31,8 @@ static bool find_sheet(Job *job)
     }
     const char *path = scenario->owned[0].path;
     if (!is_csv_path(path)) {
-        diag_error(&job->diags, scenario->owned[0].at, "--apply writes text alone, and '%s' is none; expected -o FILE",
+        diag_error(&job->diags, scenario->owned[0].at,
+                   "--apply changes text alone, and '%s' is none: save it as .csv, and name that here, or use -o FILE",
                    path);
         return false;
     }
