@@ -387,6 +387,24 @@ static void the_middle_price_is_read_as_prices_are(void **state)
     desk_done(folder);
 }
 
+/* Scores in words that can be no grades: what keeps them from counting is told, also where it was said that they are
+ * scores. */
+static void scores_that_are_no_grades_are_told(void **state)
+{
+    (void)state;
+    char *folder = folder_new(), list[600] = "name,colours,Rating\n";
+    for (int k = 0; k < 8; k++)
+        sprintf(list + strlen(list), "Card %d,rye,%s\n", k, k % 2 == 0 ? "quite good" : "must-have");
+    folder_print(folder, "list.csv", list);
+    folder_print(folder, "a.json", "{\"answers\": {\"column list.csv Rating\": \"power\"}}");
+    Run run;
+    desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "--answers", "a.json", NULL});
+    desk_expect(run.err, "list.csv:2:12: notice: the column does not count as power: 'quite good' is no number, and no "
+                         "word that can be worth one");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -394,6 +412,7 @@ int main(void)
         cmocka_unit_test(costs_are_known_by_their_numbers),
         cmocka_unit_test(a_mark_that_nothing_tells),
         cmocka_unit_test(own_answers_are_taken),
+        cmocka_unit_test(scores_that_are_no_grades_are_told),
         cmocka_unit_test(the_middle_price_is_read_as_prices_are),
         cmocka_unit_test(columns_by_their_cells_are_told),
         cmocka_unit_test(a_cap_needs_prices),

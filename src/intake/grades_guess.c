@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/number.h"
+#include "base/text.h"
 #include "intake/bag.h"
 #include "intake/intake_inner.h"
 
@@ -11,7 +12,8 @@
 
 typedef struct {
     Bag words;
-    bool sound; /* each of them may be a grade */
+    const IntakeSheet *sheet; /* the first that cannot be a grade; NULL: each may be one */
+    const SheetCell *cell;
     size_t cells;
 } Words;
 
@@ -22,18 +24,26 @@ static void note_word(void *context, const CellAt *at)
     const char *text = at->cell->text;
     if (says_nothing(text))
         return;
-    words->sound = words->sound && grade_word_sound(text) && !loose_number(text, &number);
+    if (words->cell == NULL && (!grade_word_sound(text) || loose_number(text, &number))) {
+        words->sheet = at->sheet;
+        words->cell = at->cell;
+    }
     words->cells++;
     bag_add(&words->words, text, strlen(text), sheet_pos(&at->sheet->sheet, at->cell));
 }
 
-static void leave_columns(Intake *intake)
+static void leave_columns(Intake *intake, const Words *words)
 {
+    char excerpt[TEXT_EXCERPT];
     for (size_t s = 0; s < intake->sheets; s++)
         for (size_t k = 0; k < intake->sheet[s].sheet.header.cells; k++)
             if (intake->sheet[s].field[k] == HOLDS_POWER &&
                 intake->sheet[s].look[k].numbers + intake->sheet[s].look[k].scores == 0)
-                intake->sheet[s].field[k] = HOLDS_OWN;
+                intake_take_column(intake, &intake->sheet[s], k, HOLDS_OWN);
+    diag_notice(intake->diags, sheet_pos(&words->sheet->sheet, words->cell),
+                "the column does not count as power: '%s' is no number, and no word that can be worth one; expected "
+                "numbers, or single words of letters such as must",
+                text_excerpt(excerpt, words->cell->text));
 }
 
 static bool holds_words(const Intake *intake)
@@ -116,16 +126,16 @@ static void ask_word(Intake *intake, const BagWord *word, size_t cells, bool sta
 
 void guess_grades(Intake *intake)
 {
-    Words words = {.words = {.arena = intake->arena}, .sound = true};
+    Words words = {.words = {.arena = intake->arena}};
     if (!holds_words(intake))
         return;
     each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_POWER, note_word, &words);
     bag_settle(&words.words);
-    if (!words.sound)
-        leave_columns(intake);
+    if (words.cell != NULL)
+        leave_columns(intake, &words);
     intake->grades.grade = arena_alloc(intake->arena, words.words.words, sizeof *intake->grades.grade);
     const bool stars = are_stars(&words.words);
-    for (size_t k = 0; k < words.words.words && words.sound; k++)
+    for (size_t k = 0; k < words.words.words && words.cell == NULL; k++)
         ask_word(intake, &words.words.word[k], words.cells, stars);
     bag_release(&words.words);
 }
