@@ -74,6 +74,19 @@ static void nine_stand_on_a_sheet(void **state)
     desk_done(folder);
 }
 
+static void nothing_to_print_is_told(void **state)
+{
+    (void)state;
+    char *folder = make();
+    Run run;
+    folder_print(folder, "list.csv", "Drag\n");
+    desk_run(folder, &run, 0, WORDS("slips", ".", "list.csv", "-o", "pool.html"));
+    assert_string_equal(run.out,
+                        "Every card of the list is owned: no slips are in pool.html (--all makes them for all).\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 static void the_list_is_by_section(void **state)
 {
     (void)state;
@@ -143,11 +156,9 @@ static void mistakes_are_told(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(slips_are_for_what_is_missing),
-        cmocka_unit_test(nine_stand_on_a_sheet),
-        cmocka_unit_test(the_list_is_by_section),
-        cmocka_unit_test(long_texts_are_cut_last),
-        cmocka_unit_test(mistakes_are_told),
+        cmocka_unit_test(slips_are_for_what_is_missing), cmocka_unit_test(nine_stand_on_a_sheet),
+        cmocka_unit_test(nothing_to_print_is_told),      cmocka_unit_test(the_list_is_by_section),
+        cmocka_unit_test(long_texts_are_cut_last),       cmocka_unit_test(mistakes_are_told),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -21,7 +21,7 @@ static void tell(Job *job, int copies, int cut, Text *out)
     if (job->options.ticks)
         text_printf(out, "%d card%s to tick: %s\n", copies, copies == 1 ? "" : "s", path);
     else if (copies == 0)
-        text_printf(out, "Every card of the list is owned (--all: slips for all of them): %s\n", path);
+        text_printf(out, "Every card of the list is owned: no slips are in %s (--all makes them for all).\n", path);
     else
         text_printf(out, "%d slip%s on %d sheet%s of paper: %s. Print in real size (100%%).\n", copies,
                     copies == 1 ? "" : "s", sheets, sheets == 1 ? "" : "s", path);
