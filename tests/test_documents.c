@@ -130,27 +130,131 @@ static int one_document(const char *path, int *commands)
     return failures;
 }
 
-static void documents_say_what_is_printed(void **state)
+enum { MOST_DOCUMENTS = 64, DOCUMENT_PATH = 512 };
+
+/* README.md and the pages; how many. */
+static size_t all_documents(char path[MOST_DOCUMENTS][DOCUMENT_PATH])
 {
-    (void)state;
-    int commands = 0, failures = one_document("README.md", &commands);
+    size_t count = 0;
+    snprintf(path[count++], DOCUMENT_PATH, "README.md");
     DIR *docs = opendir("docs");
     assert_non_null(docs);
     for (struct dirent *entry; (entry = readdir(docs)) != NULL;) {
-        size_t length = strlen(entry->d_name);
+        const size_t length = strlen(entry->d_name);
         if (length < 4 || strcmp(entry->d_name + length - 3, ".md") != 0)
             continue;
-        char path[512];
-        snprintf(path, sizeof path, "docs/%s", entry->d_name);
-        failures += one_document(path, &commands);
+        assert_true(count < MOST_DOCUMENTS && length < 256);
+        snprintf(path[count++], DOCUMENT_PATH, "docs/%.255s", entry->d_name);
     }
     closedir(docs);
+    return count;
+}
+
+static void documents_say_what_is_printed(void **state)
+{
+    (void)state;
+    char path[MOST_DOCUMENTS][DOCUMENT_PATH];
+    const size_t documents = all_documents(path);
+    int commands = 0, failures = 0;
+    for (size_t k = 0; k < documents; k++)
+        failures += one_document(path[k], &commands);
     assert_true(commands > 0);
+    assert_int_equal(failures, 0);
+}
+
+/* ---- commands whose answers are not shown ---- */
+
+/* Runs a command of a page or of --help on files that are not there: nothing but that may be wrong with it. */
+static int try_command(const char *from, const char *line, size_t length)
+{
+    char *command = mem_strndup(line, length);
+    const char *start = strstr(command, "poolwright ");
+    Text changed = {0}, said = {0};
+    text_add(&changed, "rm -rf my-pool; ");
+    for (const char *at = start; *at != '\0';) {
+        if (strncmp(at, "scenarios/", 10) == 0) /* that would take its time */
+            text_add(&changed, "no");
+        text_add_char(&changed, *at++);
+    }
+    text_add(&changed, " 2>&1 </dev/null");
+    run(text_cstr(&changed), &said);
+    const char *error = strstr(text_cstr(&said), "error: ");
+    const bool good = error == NULL || strncmp(error, "error: unknown verb", 19) == 0 ||
+                      /* a text that begins so */ strncmp(error, "error: found neither a file nor a folder", 40) == 0 ||
+                      strncmp(error, "error: cannot read", 18) == 0;
+    if (!good)
+        fprintf(stderr, "%s: %s\n%s", from, command, text_cstr(&said));
+    text_release(&changed);
+    text_release(&said);
+    mem_free(command);
+    return good ? 0 : 1;
+}
+
+/* The lines that hold nothing but a command, at least so far indented. Those with [...] are told, not typed. */
+static int try_lines(const char *from, const char *text, size_t indent, int *commands)
+{
+    int failures = 0;
+    bool fenced = false;
+    for (const char *next; *text != '\0'; text = next) {
+        next = line_end(text);
+        const size_t length = strcspn(text, "\n"), blanks = strspn(text, " ");
+        fenced = fenced != (strncmp(text, "```", 3) == 0);
+        if (fenced || blanks < indent || strncmp(text + blanks, "poolwright ", 11) != 0 ||
+            memchr(text, '[', length) != NULL || strncmp(text + blanks, "poolwright VERB", 15) == 0)
+            continue;
+        failures += try_command(from, text, length);
+        (*commands)++;
+    }
+    return failures;
+}
+
+static int try_document(const char *path, int *commands)
+{
+    Diags diags;
+    diags_init(&diags);
+    Arena *arena = arena_new();
+    size_t length;
+    const char *text = file_read(arena, path, (SourcePos){0}, &length, &diags);
+    assert_non_null(text);
+    const int failures = try_lines(path, text, 4, commands);
+    arena_free(arena);
+    diags_release(&diags);
+    return failures;
+}
+
+static void commands_that_are_only_named_are_good(void **state)
+{
+    (void)state;
+    int commands = 0, failures = 0;
+    char path[MOST_DOCUMENTS][DOCUMENT_PATH];
+    const size_t documents = all_documents(path);
+    for (size_t k = 0; k < documents; k++)
+        failures += try_document(path[k], &commands);
+    assert_true(commands >= 15);
+    Text verbs = {0};
+    run("poolwright --help | sed -n 's/^  \\([a-z-]*\\)  *[a-zA-Z].*/\\1/p'", &verbs);
+    for (char *verb = strtok(verbs.data, "\n"); verb != NULL; verb = strtok(NULL, "\n")) {
+        char command[64];
+        Text help = {0};
+        if (strcmp(verb, "poolwright") == 0)
+            continue;
+        snprintf(command, sizeof command, "poolwright %s --help", verb);
+        run(command, &help);
+        const char *examples = strstr(text_cstr(&help), "\nexample:\n");
+        assert_non_null(examples);
+        failures += try_lines(command, examples, 2, &commands);
+        text_release(&help);
+    }
+    text_release(&verbs);
+    assert_true(commands >= 60);
     assert_int_equal(failures, 0);
 }
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(documents_say_what_is_printed)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(documents_say_what_is_printed),
+        cmocka_unit_test(commands_that_are_only_named_are_good),
+    };
     return cmocka_run_group_tests(tests, set_up, tear_down);
 }
