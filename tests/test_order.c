@@ -454,6 +454,55 @@ static void every_pool_is_tried(void **state)
     assert_true(sellers > (int)count / 2 && changed > (int)count / 5);
 }
 
+/* Twenty shops that all want a least order, so that no first order is at hand but that of the list. */
+static void write_twenty_shops(const char *folder)
+{
+    char *text[2], model[4000] = "size: 100\ncolours: [ebb]\nunpriced: 1.00\nshops:\n", pool[4000] = "name\n";
+    size_t length[2];
+    FILE *cards = open_memstream(&text[0], &length[0]), *prices = open_memstream(&text[1], &length[1]);
+    Dice dice;
+    dice_seed(&dice, 1);
+    fprintf(cards, "name,colours,power\n");
+    fprintf(prices, "name,price,shop\n");
+    for (int c = 0; c < 200; c++) {
+        const int usual = dice_roll(&dice, 20, 420);
+        fprintf(cards, "Card %03d,,%.1f\n", c, dice_roll(&dice, 10, 99) / 10.0);
+        if (c < 100)
+            sprintf(pool + strlen(pool), "Card %03d\n", c);
+        for (int s = 0; s < 20; s++)
+            if (dice_chance(&dice, 40))
+                fprintf(prices, "Card %03d,%.2f,shop %c\n", c, usual * dice_roll(&dice, 70, 149) / 100 / 100.0,
+                        'A' + s);
+    }
+    for (int s = 0; s < 20; s++)
+        sprintf(model + strlen(model), "  - {name: shop %c, postage: %.2f, least: 12.00}\n", 'A' + s, 2 + s % 4 * 0.5);
+    fclose(cards);
+    fclose(prices);
+    folder_write(folder, "cards.csv", text[0], length[0]);
+    folder_write(folder, "prices.csv", text[1], length[1]);
+    folder_print(folder, "model.yaml", model);
+    folder_print(folder, "pool.csv", pool);
+    folder_print(folder, "scenario.yaml",
+                 "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\npool: pool.csv\npool_owned: no\n");
+    free(text[0]);
+    free(text[1]);
+}
+
+static void a_pool_is_found_from_the_order_of_the_list(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    write_twenty_shops(folder);
+    json_t *root =
+        run_answer(folder, 3, (const char *const[]){"order", ".", "--json", "--give", "2", "--effort", "20k", NULL});
+    const json_t *given = json_object_get(root, "given");
+    assert_true(json_units(given, "fit_after", 1000) + 2000 >= json_units(given, "fit_before", 1000));
+    assert_true(json_units(root, "cost", 100) < json_units(given, "cost_before", 100));
+    json_decref(root);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* ---- another solver ---- */
 
 static void write_programme(const char *folder, const Market *m)
@@ -594,6 +643,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_way_to_buy_is_tried),
         cmocka_unit_test(every_pool_is_tried),
+        cmocka_unit_test(a_pool_is_found_from_the_order_of_the_list),
         cmocka_unit_test(cbc_finds_no_cheaper_order),
         cmocka_unit_test(a_dozen_shops_are_proven),
     };

@@ -9,6 +9,8 @@
 
 #define EFFORT 150000    /* pivots, where the user says nothing: free postage at many shops may take hours to prove */
 #define FIT_EFFORT 10000 /* for the most fit at the least cost */
+#define NEAR_SHARE 30    /* of the effort, for a pool from given shops */
+#define NEAR_ROUNDS 5    /* each of two of these */
 
 static int by_shop(const void *a, const void *b, void *context)
 {
@@ -109,17 +111,64 @@ static bool take_answer(OrderProblem *p, const int64_t *x)
     return take_pool(p, x);
 }
 
+/* With the shops of x and no others (fixed: just these, with postage as it is there) little more than the pool is left
+ * to choose. x, a solution or not: replaced by one that costs less. True: it was. */
+static bool run_within(const OrderProblem *p, Search *search, SearchOptions *options, int64_t most, bool fixed,
+                       int64_t *x)
+{
+    SearchOptions own = *options;
+    SearchResult result;
+    int64_t value;
+    for (size_t s = 0; s < p->in->shops; s++) {
+        if (p->used[s] >= 0)
+            search_set_column(search, p->used[s], fixed ? x[p->used[s]] : 0, x[p->used[s]]);
+        if (p->waived[s] >= 0 && fixed)
+            search_set_column(search, p->waived[s], x[p->waived[s]], x[p->waived[s]]);
+    }
+    own.effort = most;
+    own.start = x;
+    search_run(search, &own, &result);
+    const bool better = result.has_solution && (!search_feasible(p->problem, x, &value) || result.value > value);
+    if (better)
+        memcpy(x, result.x, (size_t)p->problem->columns * sizeof *x);
+    options->effort -= result.statistics.pivots;
+    search_result_release(&result);
+    for (size_t s = 0; s < p->in->shops; s++) {
+        if (p->used[s] >= 0)
+            search_set_column(search, p->used[s], 0, 1);
+        if (p->waived[s] >= 0)
+            search_set_column(search, p->waived[s], 0, 1);
+    }
+    return better;
+}
+
+/* A start for where the pool may change: another pool from the same shops, fewer of these, and so on. */
+static void improve_start(const OrderProblem *p, Search *search, SearchOptions *options, int64_t *x)
+{
+    const int64_t most = options->effort / NEAR_SHARE + 1;
+    bool better = true;
+    for (int round = 0; round < NEAR_ROUNDS && better && options->effort > 2 * most; round++) {
+        better = run_within(p, search, options, most, true, x);
+        better = run_within(p, search, options, most, false, x) || better;
+    }
+}
+
 /* x: the pool's columns of the list are filled in. */
 static bool solve(OrderProblem *p, const SearchOptions *asked, int64_t *x, const char **why)
 {
     Order *order = p->order;
-    const bool started = order_start(p, x);
+    bool started = order_take_listed(p, x) || order_start(p, x);
     Search *search = search_new(p->problem);
     SearchOptions options = *asked;
     SearchResult result;
     options.gap_ppm = 0;
     options.eager = 0;
     options.effort = asked->effort > 0 ? asked->effort : EFFORT;
+    if (p->pool != NULL) {
+        int64_t value;
+        improve_start(p, search, &options, x);
+        started = search_feasible(p->problem, x, &value);
+    }
     options.start = started ? x : NULL;
     search_run(search, &options, &result);
     *why = result.why_failed;
@@ -184,12 +233,13 @@ bool order_find(const Instance *in, const int *list, const SearchOptions *option
     return find(&p, list, options, why);
 }
 
-bool order_give(const Programme *pool, const int *list, int64_t floor, const SearchOptions *options, Order *order,
-                const char **why)
+bool order_give(const Programme *pool, const int *list, const Order *listed, int64_t floor,
+                const SearchOptions *options, Order *order, const char **why)
 {
     const Instance *in = pool->instance;
     *order = (Order){.arena = arena_new(), .one_by_one = -1};
-    OrderProblem p = {.in = in, .order = order, .pool = pool, .card = card_columns_new(pool), .floor = floor};
+    OrderProblem p = {
+        .in = in, .order = order, .pool = pool, .card = card_columns_new(pool), .floor = floor, .listed = listed};
     const bool good = find(&p, list, options, why);
     mem_free(p.card);
     return good;

@@ -51,9 +51,9 @@ bool order_find(const Instance *instance, const int *list, const SearchOptions *
 /* The same where the pool may change: the cheapest order of any pool that meets all limits and has at least this fit
  * (thousandths), and of those, as far as is found, the one with the most fit. list[cards]: a pool to begin from, whose
  * copies without an offer count as got elsewhere, once all that is for sale of the card is bought; no other card
- * without one comes in. */
-bool order_give(const Programme *pool, const int *list, int64_t floor, const SearchOptions *options, Order *order,
-                const char **why);
+ * without one comes in. listed: what order_find says of the list, or NULL. */
+bool order_give(const Programme *pool, const int *list, const Order *listed, int64_t floor,
+                const SearchOptions *options, Order *order, const char **why);
 void order_release(Order *order);
 
 #endif

@@ -22,6 +22,7 @@ typedef struct {
     const Programme *pool; /* NULL: the list is bought as it is */
     CardColumns *card;     /* [cards] of the pool's programme */
     int64_t floor;         /* the pool has at least this fit */
+    const Order *listed;   /* how the list can be bought as it is; NULL, or without an order: not known */
     int *need;             /* [cards] copies of the list that can be bought */
     int *unsold;           /* [cards] copies of it that no offer has: they need not come from a shop */
     Take *take;            /* [takes] the offers' columns, by card, cheapest first */
@@ -39,5 +40,7 @@ void order_build(OrderProblem *p);
 /* x[columns], with the pool's columns filled in: how the list can be bought, each copy where it is cheapest, made
  * cheaper shop by shop. False: nothing found keeps the rules. */
 bool order_start(const OrderProblem *p, int64_t *x);
+/* The same as it is in p->listed. False: there is none, or it is no solution here. */
+bool order_take_listed(const OrderProblem *p, int64_t *x);
 
 #endif

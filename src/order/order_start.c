@@ -135,3 +135,22 @@ bool order_start(const OrderProblem *p, int64_t *x)
     mem_free(state);
     return good;
 }
+
+/* All that is for sale of the list is bought. */
+bool order_take_listed(const OrderProblem *p, int64_t *x)
+{
+    int64_t value;
+    if (p->listed == NULL || !p->listed->has_order)
+        return false;
+    for (int k = 0; k < p->takes; k++) {
+        const size_t card = p->in->offer[p->take[k].offer].card;
+        x[p->first + k] = 0;
+        for (size_t l = 0; l < p->listed->lines; l++)
+            if (p->listed->line[l].offer == p->take[k].offer)
+                x[p->first + k] = p->listed->line[l].copies;
+        if (p->sold_out[card] >= 0)
+            x[p->sold_out[card]] = 1;
+    }
+    set_shops(p, x);
+    return search_feasible(p->problem, x, &value);
+}

@@ -43,7 +43,7 @@ static int find_giving(Job *job, const Instance *instance, const int *list, cons
     Programme *programme = programme_new(instance, &job->diags);
     if (programme == NULL)
         return EXIT_BAD_INPUT;
-    if (order_give(programme, list, given.floor, options, &order, why)) {
+    if (order_give(programme, list, listed, given.floor, options, &order, why)) {
         given.changed = order.has_order && (!listed->has_order || order.cost < listed->cost);
         given.proven =
             given.changed ? order.proven : order.impossible || (listed->has_order && order.bound >= listed->cost);
