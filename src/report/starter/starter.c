@@ -52,6 +52,13 @@ void starter_numbers(const StarterPlan *plan, StarterNumbers *numbers)
 }
 
 /* A YAML text in double quotes. */
+void starter_size_remark(Text *out)
+{
+    text_add(out,
+             "# Limits move along with a size that scenario.yaml asks for (change: {size: 180}), or --size; changed "
+             "here, they stay as they are written.\n");
+}
+
 void starter_quoted(Text *out, const char *text)
 {
     text_add_char(out, '"');
@@ -92,6 +99,7 @@ static void add_model_head(const StarterPlan *plan, const StarterNumbers *n, Tex
                 "are shares of the pool.\n\n",
                 n->pack, plan->size, n->seats, n->seats == 1 ? "" : "s", SEAT_PACKS * n->pack, SEAT_PACKS * n->pack,
                 n->pack);
+    starter_size_remark(out);
     text_printf(out,
                 "size: %d\n\n# On cards that must be bought: 1.25 for each place. Write your own sum, or "
                 "none.\nspending_cap: %s\n\n",

@@ -212,6 +212,7 @@ static void add_grades(const StarterFound *f, Text *out)
 static void add_head(const StarterFound *f, Text *out)
 {
     char number[NUMBER_TEXT];
+    starter_size_remark(out);
     text_printf(out, "size: %d            # of %d candidates\n", f->plan.size, f->supply.candidates);
     if (f->cap >= 0)
         text_printf(out, "spending_cap: %s   # on cards that must be bought\n", number_format(number, f->cap, 2, 2));

@@ -32,6 +32,7 @@ void starter_found_scenario(const StarterFound *found, Text *out);
 
 /* starter.c: parts that both models have. */
 void starter_quoted(Text *out, const char *text);
+void starter_size_remark(Text *out); /* above the size */
 void starter_themes(const StarterPlan *plan, Text *out);
 void starter_patterns(Text *out);
 
