@@ -190,7 +190,8 @@ static void answers_replace_what_is_likely(void **state)
              (const char *const[]){"import", "list.csv", "--answers", "answers.json", "-o", "pool", NULL});
     run_forget(&run);
     char *model = folder_read(folder, "pool/model.yaml", NULL);
-    desk_expect(model, " changed here, they stay as they are written.\nsize: 2 ");
+    desk_expect(model, "# Limits move along with another size of --size or of a case in scenario.yaml; changed here, "
+                       "they stay as they are written.\nsize: 2 ");
     desk_expect(model, "  slash: both\n");
     desk_expect(model, "  power: \"Value\"\n");
     free(model);
@@ -261,7 +262,8 @@ static void somebody_at_a_terminal_is_asked(void **state)
     free(scenario);
     desk_expect(said, "\nHow many of the 4 candidates shall be in the pool?");
     char *model = folder_read(folder, "pool/model.yaml", NULL);
-    desk_expect(model, " changed here, they stay as they are written.\nsize: 2 ");
+    desk_expect(model, "# Limits move along with another size of --size or of a case in scenario.yaml; changed here, "
+                       "they stay as they are written.\nsize: 2 ");
     desk_expect(model, "  slash: both\n");
     free(model);
     desk_done(folder);

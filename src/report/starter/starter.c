@@ -55,8 +55,8 @@ void starter_numbers(const StarterPlan *plan, StarterNumbers *numbers)
 void starter_size_remark(Text *out)
 {
     text_add(out,
-             "# Limits move along with a size that scenario.yaml asks for (change: {size: 180}), or --size; changed "
-             "here, they stay as they are written.\n");
+             "# Limits move along with another size of --size or of a case in scenario.yaml; changed here, they stay "
+             "as they are written.\n");
 }
 
 void starter_quoted(Text *out, const char *text)
