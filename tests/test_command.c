@@ -37,6 +37,7 @@ static void wrong_words_are_told(void **state)
         {{"check", "other"},
          "error: the folder 'other' holds no scenario.yaml, expected one; did you mean 'other/scenario.yml'?\n"},
         {{"best", "cards.csv"}, "error: a cards sheet needs a model: add --model NAME"},
+        {{"best", "my cards.csv"}, "or let `poolwright import \"my cards.csv\" -o FOLDER` write one\n"},
         {{"what-if", ".", "--caps", "5,6", "--csv", "a", "--plot=a"},
          "error: --csv and --plot name one file, expected two\n"},
         {{"best", ".", "--cap", "40", "--cap=50"}, "error: --cap: found twice, '40' and '50', expected once\n"},
@@ -92,6 +93,7 @@ static void wrong_words_are_told(void **state)
     char *folder = desk_small_folder("");
     folder_print(folder, "empty/note.txt", "");
     folder_print(folder, "other/scenario.yml", "");
+    folder_print(folder, "my cards.csv", "name\nAsh Kite\n");
     for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
         Run run;
         run_poolwright(folder, wrong[k].word, NULL, &run);

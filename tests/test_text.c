@@ -7,6 +7,7 @@
 #include <cmocka.h>
 
 #include <iconv.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "base/memory.h"
@@ -434,6 +435,36 @@ static void texts_grow(void **state)
     assert_int_equal(text.length, 0);
 }
 
+/* As a shell reads it back. */
+static void words_of_a_command_line(void **state)
+{
+    (void)state;
+    static const char *const word[][2] = {{"my-pool", "my-pool"},
+                                          {"../a/b.csv", "../a/b.csv"},
+                                          {"P\xC3\xB6"
+                                           "ol",
+                                           "P\xC3\xB6"
+                                           "ol"},
+                                          {"", "\"\""},
+                                          {"my pool", "\"my pool\""},
+                                          {"Ann's pool", "\"Ann's pool\""},
+                                          {"a;b", "\"a;b\""},
+                                          {"say \"so\"", "'say \"so\"'"},
+                                          {"$a `b` 'c'!", "'$a `b` '\\''c'\\''!'"}};
+    Arena *arena = arena_new();
+    for (size_t k = 0; k < sizeof word / sizeof *word; k++) {
+        assert_string_equal(text_shell_word(arena, word[k][0]), word[k][1]);
+        char command[128], said[64] = "";
+        snprintf(command, sizeof command, "printf '%%s' %s", word[k][1]);
+        FILE *shell = popen(command, "r");
+        assert_non_null(shell);
+        said[fread(said, 1, sizeof said - 1, shell)] = '\0';
+        pclose(shell);
+        assert_string_equal(said, word[k][0]);
+    }
+    arena_free(arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -451,6 +482,7 @@ int main(void)
         cmocka_unit_test(utf16_agrees_with_iconv),
         cmocka_unit_test(nearest_words),
         cmocka_unit_test(texts_grow),
+        cmocka_unit_test(words_of_a_command_line),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -12,6 +12,7 @@
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <ctype.h>
 #include <string.h>
 #include <unicase.h>
 #include <unictype.h>
@@ -295,6 +296,31 @@ const char *text_list(Arena *arena, const char *const *words, size_t count)
         text_printf(&list, "%s%s", i > 0 ? ", " : "", words[i]);
     const char *copy = arena_strdup(arena, text_cstr(&list));
     text_release(&list);
+    return copy;
+}
+
+const char *text_shell_word(Arena *arena, const char *word)
+{
+    bool plain = word[0] != '\0', doubles = true;
+    for (const char *at = word; *at != '\0'; at++) {
+        plain =
+            plain && ((unsigned char)*at >= 0x80 || isalnum((unsigned char)*at) || strchr("_-./,+:@%", *at) != NULL);
+        doubles = doubles && strchr("\"$`\\!", *at) == NULL;
+    }
+    if (plain)
+        return arena_strdup(arena, word);
+    if (doubles)
+        return arena_printf(arena, "\"%s\"", word);
+    Text quoted = {0};
+    text_add_char(&quoted, '\'');
+    for (const char *at = word; *at != '\0'; at++)
+        if (*at == '\'')
+            text_add(&quoted, "'\\''");
+        else
+            text_add_char(&quoted, *at);
+    text_add_char(&quoted, '\'');
+    const char *copy = arena_strdup(arena, text_cstr(&quoted));
+    text_release(&quoted);
     return copy;
 }
 

@@ -39,6 +39,8 @@ bool text_ends_with(const char *text, const char *ending);
 long text_find(const char *word, const char *const *words, size_t count);
 /* The words with ", " between. In the arena. */
 const char *text_list(Arena *arena, const char *const *words, size_t count);
+/* A word of a command line as one would type it: in quotes where it holds blanks and the like. In the arena. */
+const char *text_shell_word(Arena *arena, const char *word);
 /* Columns that the text takes on a terminal (East Asian wide = 2, combining = 0). */
 size_t text_width(const char *text);
 /* Byte length of the longest prefix that takes at most width columns. */

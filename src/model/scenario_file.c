@@ -222,7 +222,7 @@ static void read_sheet_subject(Inputs *inputs, const char *subject)
             inputs->context.diags, (SourcePos){0},
             "a cards sheet needs a model: add --model NAME, for instance --model four-360, or let `poolwright import "
             "%s -o FOLDER` write one",
-            subject);
+            text_shell_word(inputs->context.arena, subject));
 }
 
 void scenario_read_subject(Inputs *inputs, const char *subject)

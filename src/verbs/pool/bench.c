@@ -88,9 +88,10 @@ static bool read_section(Job *job, Section *section)
         return section_read(job->instance->model, job->options.word[0], job->options.arena, section, &job->diags);
     diag_error(&job->diags, (SourcePos){0},
                "found no section, expected a theme or a colour behind the scenario, such as `poolwright bench %s %s`",
-               job->options.subject,
-               job->instance->model->themes > 0 ? job->instance->model->theme[0].name
-                                                : job->instance->model->colour[0]);
+               text_shell_word(job->options.arena, job->options.subject),
+               text_shell_word(job->options.arena, job->instance->model->themes > 0
+                                                       ? job->instance->model->theme[0].name
+                                                       : job->instance->model->colour[0]));
     return false;
 }
 

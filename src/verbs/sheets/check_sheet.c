@@ -29,7 +29,7 @@ static void add_classes(const Intake *intake, const Supply *supply, Text *out)
 
 static void tell(const Job *job, const Intake *intake, const Supply *supply, Text *out)
 {
-    const char *subject = job->options.subject;
+    const char *typed = text_shell_word(job->options.arena, job->options.subject);
     intake_lines_text(intake, out);
     intake_unused_text(intake, out);
     add_classes(intake, supply, out);
@@ -39,7 +39,7 @@ static void tell(const Job *job, const Intake *intake, const Supply *supply, Tex
                 "\nThere is no model, so nothing is said of rules.\n"
                 "next: poolwright import %s -o my-pool   writes one for this sheet, and how it is read\n"
                 "      poolwright check %s --model four-360   with the rules of a preset\n",
-                subject, subject);
+                typed, typed);
 }
 
 static bool tell_json(const Job *job, const Intake *intake, const Supply *supply, Text *out)

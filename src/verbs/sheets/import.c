@@ -39,13 +39,16 @@ static void tell(const Job *job, const Intake *intake, Text *out)
                       "writes.\n");
         return;
     }
+    Arena *arena = job->options.arena;
+    const char *typed = text_shell_word(arena, folder),
+               *pool = text_shell_word(arena, arena_printf(arena, "%s/pool.csv", folder));
     text_printf(out,
                 "\nIn %s are now\n  model.yaml     the rules of the pool, and how your sheets are read\n"
                 "  scenario.yaml  what goes together; your sheets stay where and as they are\n"
                 "\nOther answers: edit model.yaml, or import again with --answers FILE, which begins as what --json "
                 "writes.\n"
-                "next: poolwright check %s\n      poolwright best %s -o %s/pool.csv\n",
-                folder, folder, folder, folder);
+                "next: poolwright check %s\n      poolwright best %s -o %s\n",
+                folder, typed, typed, pool);
 }
 
 int verb_import(Job *job)

@@ -26,8 +26,8 @@ static bool tell(const Job *job, Text *out)
     text_printf(out, "In %s are now\n", job->options.subject);
     for (size_t f = 0; f < STARTER_FILES; f++)
         text_printf(out, "  %-14s %s\n", starter_file[f].name, starter_file[f].holds);
-    text_printf(out, "\nnext: poolwright check %s\n      poolwright best %s\n", job->options.subject,
-                job->options.subject);
+    const char *typed = text_shell_word(job->options.arena, job->options.subject);
+    text_printf(out, "\nnext: poolwright check %s\n      poolwright best %s\n", typed, typed);
     return true;
 }
 

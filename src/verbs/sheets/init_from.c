@@ -65,7 +65,7 @@ static void make_plan(Job *job, const Intake *intake, const int *copies, int siz
 
 static bool tell(const Job *job, const Intake *intake, const StarterFound *found, Text *out)
 {
-    const char *folder = job->options.output;
+    const char *folder = job->options.output, *typed = text_shell_word(job->options.arena, folder);
     if (job->options.json)
         return found_json(job, intake, out);
     intake_lines_text(intake, out);
@@ -75,7 +75,7 @@ static bool tell(const Job *job, const Intake *intake, const StarterFound *found
                 "\nIn %s are now\n  model.yaml     a band around every count of the pool of %d, to change as you like\n"
                 "  scenario.yaml  the pool, as what there is and as the only candidates yet: add yours to `cards`\n"
                 "\nnext: poolwright audit %s\n      poolwright best %s\n",
-                folder, found->plan.size, folder, folder);
+                folder, found->plan.size, typed, typed);
     return true;
 }
 
@@ -91,7 +91,7 @@ int init_from(Job *job)
         diag_error(&job->diags, (SourcePos){.file = path},
                    "found nothing but names, expected colours, kinds, costs or tags too, since their counts become the "
                    "limits; where these stand in another sheet, write poolwright import SHEET %s -o %s",
-                   path, job->options.output);
+                   text_shell_word(job->options.arena, path), text_shell_word(job->options.arena, job->options.output));
         goto done;
     }
     copies = mem_new(intake->cards->count, sizeof *copies);
