@@ -51,6 +51,8 @@ static void wrong_words_are_told(void **state)
         {{"best", ".", "--case", "deer"}, "did you mean 'dear'?"},
         {{"best", ".", "--keep", "Eel Pot", "--ban", "EEL POT"},
          "error: 'EEL POT' is both kept and banned, expected one of them\n"},
+        {{"best", ".", "--keep", "ash kite, Eel Pot"},
+         "error: no candidate is called 'ash kite, Eel Pot'; each name has an option of its own\n"},
         {{"why", ".", "kite"}, "error: no candidate is called 'kite'; did you mean 'Ash Kite'?"},
         {{"why", ".", "Ash", "Kite", "eel", "pot"},
          "error: no candidate is called 'Ash'; did you mean \"Ash Kite\"? A name with blanks stands in straight "

@@ -391,6 +391,11 @@ static void slips_in_models(void **state)
          "model.yaml:2:10: error: found 'ebb, flow' as one colour, expected a list: [ebb, flow]\n", 2},
         {"no blank behind a colon", "model.yaml", "size:2\n" REST,
          "model.yaml:1:1: error: cannot read this as YAML: expected a blank behind the colon\n", 2},
+        {"several names without brackets", "model.yaml", "size: 2\n" REST "keep: Ash Kite, bell cart\n",
+         "model.yaml:4:7: error: no candidate is called 'Ash Kite, bell cart'; several names are a list: [Ash Kite, "
+         "bell "
+         "cart]\n",
+         2},
         {"a number sign", "model.yaml", "size: 2\n" REST "rules:\n  - {name: rigs #1, at_least: 1}\n",
          "model.yaml:5:17: error: cannot read this as YAML: what stands behind ' #' is read as a remark: text that "
          "holds it "

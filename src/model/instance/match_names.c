@@ -46,6 +46,25 @@ const char *suggest_card_noticed(const InstanceBuilder *builder, const char *nam
     return did_you_mean(nearest_card(builder, name, suggests_more(builder)), builder->instance->arena);
 }
 
+/* Are these the names of cards, with commas between? */
+static bool are_several_cards(const InstanceBuilder *builder, const char *names)
+{
+    if (strchr(names, ',') == NULL)
+        return false;
+    for (const char *rest = names; rest != NULL;) {
+        const char *comma = strchr(rest, ',');
+        size_t length = comma != NULL ? (size_t)(comma - rest) : strlen(rest);
+        const char *start = text_trim(rest, &length);
+        char *name = mem_strndup(start, length);
+        const bool known = card_find(builder->instance->cards, name) >= 0;
+        mem_free(name);
+        if (!known)
+            return false;
+        rest = comma != NULL ? comma + 1 : NULL;
+    }
+    return true;
+}
+
 long find_named_card(const InstanceBuilder *builder, const NameAt *name)
 {
     const Instance *instance = builder->instance;
@@ -63,8 +82,13 @@ long find_named_card(const InstanceBuilder *builder, const NameAt *name)
                         name->comment, name->name);
         return card;
     }
-    const char *nearest = suggest_card(builder, name->at.file, name->name);
-    if (nearest[0] == '\0' && is_sheet(name->name))
+    const bool several = are_several_cards(builder, name->name);
+    const char *nearest = several ? "" : suggest_card(builder, name->at.file, name->name);
+    if (several && name->at.file != NULL)
+        hint = arena_printf(instance->arena, "; several names are a list: [%s]", name->name);
+    else if (several)
+        hint = "; each name has an option of its own";
+    else if (nearest[0] == '\0' && is_sheet(name->name))
         hint = "; here stand names of cards, while a sheet can keep, ban and wish in its column 'status' and is named "
                "under 'cards' or 'tags'";
     diag_error(builder->diags, name->at, "no candidate is called '%s'%s%s", name->name, nearest, hint);
