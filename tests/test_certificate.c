@@ -229,8 +229,8 @@ static void expect_readable(const SearchProblem *p, const Certificate *c)
     CertificateShape shape;
     Diags diags;
     diags_init(&diags);
-    certificate_write(c, (CertificateShape){p->columns, p->rows}, &text);
-    assert_true(certificate_read("p", text_cstr(&text), &read, &shape, &diags));
+    certificate_write(c, (CertificateShape){.columns = p->columns, .rows = p->rows}, &text);
+    assert_true(certificate_read("p", text_cstr(&text), text.length, &read, &shape, &diags));
     assert_int_equal(shape.columns, p->columns);
     assert_int_equal(shape.rows, p->rows);
     certificate_write(&read, shape, &again);

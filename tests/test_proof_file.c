@@ -72,7 +72,7 @@ static void another_scenario(void **state)
     run_forget(&run);
     folder_print(folder, "cards.csv", DESK_CARDS "Fen Drum,rig,1,9.00\n");
     desk_run(folder, &run, 1, WORDS("audit", "scenario.yaml", "pool.csv", "--proof", "best.proof"));
-    desk_expect(run.err, "best.proof: error: the proof is of a programme of 5 columns and ");
+    desk_expect(run.err, "best.proof:4: error: the proof is of a programme of 5 columns and ");
     run_forget(&run);
     desk_done(folder);
 }
@@ -95,6 +95,8 @@ static void what_is_no_proof(void **state)
          "p:3:1: error: found 'bound', expected how many branches are above the step"},
         {"poolwright certificate 1\ncolumns 5 rows 2 wanted 1\n0 bound r0 0\n",
          "p:3:12: error: found '0', expected a whole number other than 0"},
+        {"poolwright certificate 1\ncolumns 5 rows 2 wanted 1\n0 bound r0 1 r2 1\n",
+         "p:3:14: error: found 'r2', expected a row that the programme has"},
         {"poolwright certificate 1\ncolumns 5 rows 2 wanted 1\n0 bound r0 99999999999999999999\n",
          "p:3:12: error: found '99999999999999999999', expected a whole number other than 0"},
         {"poolwright certificate 1\ncolumns 5 rows 2 wanted 1\n0 bound r0 1 c3\n",
@@ -113,6 +115,11 @@ static void what_is_no_proof(void **state)
         run_forget(&run);
     }
     Run run;
+    static const char nought[] = "poolwright certificate 1\n# \0\n";
+    folder_write(folder, "p", nought, sizeof nought - 1);
+    desk_run(folder, &run, 2, WORDS("audit", "scenario.yaml", "pool.csv", "--proof", "p"));
+    desk_expect(run.err, "p:2:3: error: found a byte 0, expected lines of text");
+    run_forget(&run);
     desk_run(folder, &run, 2, WORDS("audit", "scenario.yaml", "pool.csv", "--proof", "none.proof"));
     desk_expect(run.err, "none.proof");
     run_forget(&run);
@@ -163,6 +170,32 @@ static void what_does_not_go_together(void **state)
     desk_done(folder);
 }
 
+/* A multiplier that is next to nothing is left out: no step has a 0, which no reader takes. */
+static void no_multiplier_is_nought(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    folder_print(folder, "model.yaml",
+                 "colours: [ebb, rye]\nsize: 5\nspending_cap: 10.48\nrules:\n"
+                 "  - {name: crew, where: {kind: crew}, at_least: 0}\n"
+                 "  - {name: monos, each: colour, where: {class: mono}, between: [1, 4]}\n"
+                 "  - {name: curve, measure: cost, average_at_most: 4.17}\n"
+                 "  - {name: share, where: {class: gold}, at_most: 79%}\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\n");
+    folder_print(folder, "cards.csv",
+                 "name,colours,kind,cost,power,price,copies,owned\nAsh Kite,ebb+rye,crew,1,7.8,1.78,1,1\n"
+                 "Bell Cart,rye,crew,5,1.3,0.15,2,0\nCoal Lamp,ebb,errand,5,9.2,3.99,1,0\n"
+                 "Drift Net,ebb,crew,5,7.1,2.32,3,1\nEel Pot,rye,errand,3,7.1,3.49,1,0\n"
+                 "Fen Drum,ebb+rye,errand,2,3.7,2.79,3,1\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--proof", "p", "-o", "pool.csv"));
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("audit", "scenario.yaml", "pool.csv", "--proof", "p"));
+    desk_expect(run.out, "So there is no better one.\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* The proof of a gap is one of the bound. */
 static void a_gap(void **state)
 {
@@ -183,13 +216,10 @@ static void a_gap(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_best_pool_and_its_proof),
-        cmocka_unit_test(another_pool_beside_it),
-        cmocka_unit_test(another_scenario),
-        cmocka_unit_test(what_is_no_proof),
-        cmocka_unit_test(a_proof_that_was_changed),
-        cmocka_unit_test(what_does_not_go_together),
-        cmocka_unit_test(a_gap),
+        cmocka_unit_test(a_best_pool_and_its_proof), cmocka_unit_test(another_pool_beside_it),
+        cmocka_unit_test(another_scenario),          cmocka_unit_test(what_is_no_proof),
+        cmocka_unit_test(a_proof_that_was_changed),  cmocka_unit_test(what_does_not_go_together),
+        cmocka_unit_test(no_multiplier_is_nought),   cmocka_unit_test(a_gap),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

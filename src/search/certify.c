@@ -52,11 +52,12 @@ static bool take(Certifier *to, CertificateEffect *effect)
 static void write_multiplier(Certifier *to, int row, double y)
 {
     const double scaled = ldexp(y, CERTIFICATE_GRID);
+    const int64_t multiplier = fabs(scaled) < 0x1p62 ? (int64_t)llrint(scaled) : 0;
     const bool cut = row >= to->p->rows;
-    const bool has_side = scaled > 0 ? cut || to->p->row_high[row] != SEARCH_PLUS_INFINITY
-                                     : !cut && to->p->row_low[row] != SEARCH_MINUS_INFINITY;
-    if (has_side && fabs(scaled) >= 0.5 && fabs(scaled) < 0x1p62)
-        certificate_term(to->out, row, (int64_t)llrint(scaled));
+    const bool has_side = multiplier > 0 ? cut || to->p->row_high[row] != SEARCH_PLUS_INFINITY
+                                         : !cut && to->p->row_low[row] != SEARCH_MINUS_INFINITY;
+    if (has_side && multiplier != 0)
+        certificate_term(to->out, row, multiplier);
 }
 
 /* ---- cuts ---- */
@@ -106,6 +107,7 @@ static void write_cut(Walk *walk, size_t k)
         return;
     }
     if (take(to, &effect)) {
+        certificate_keep_uppers(to->out, effect.from_upper);
         walk->cut[k] = to->cuts++;
         walk->scale[k] = effect.scale;
     }

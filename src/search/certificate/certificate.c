@@ -33,6 +33,19 @@ void certificate_upper(Certificate *c, int column)
     c->step[c->steps - 1].uppers++;
 }
 
+void certificate_keep_uppers(Certificate *c, const bool *marked)
+{
+    CertificateStep *last = &c->step[c->steps - 1];
+    size_t kept = 0;
+    for (size_t u = 0; u < last->uppers; u++) {
+        const int column = c->upper[last->first_upper + u];
+        if (marked[column])
+            c->upper[last->first_upper + kept++] = column;
+    }
+    last->uppers = kept;
+    c->uppers = last->first_upper + kept;
+}
+
 void certificate_drop(Certificate *c)
 {
     const CertificateStep *last = &c->step[--c->steps];

@@ -56,6 +56,8 @@ void certificate_release(Certificate *certificate);
 CertificateStep *certificate_step(Certificate *certificate, CertificateKind kind, int depth);
 void certificate_term(Certificate *certificate, int row, int64_t multiplier);
 void certificate_upper(Certificate *certificate, int column);
+/* Of the last step's columns only those that are marked [columns] stay. */
+void certificate_keep_uppers(Certificate *certificate, const bool *marked);
 /* Takes the last step back. */
 void certificate_drop(Certificate *certificate);
 

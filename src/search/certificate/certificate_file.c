@@ -150,7 +150,7 @@ static bool read_head(Reader *r, Certificate *c, CertificateShape *shape)
         c->wanted = CERTIFICATE_ANY;
     else if (!take_number(r, -INT64_MAX, INT64_MAX, &c->wanted))
         return expected(r, "a whole number or 'any'");
-    *shape = (CertificateShape){(int)columns, (int)rows};
+    *shape = (CertificateShape){(int)columns, (int)rows, r->line};
     r->rows = (int)rows;
     return at_end(r) || expected(r, "the line's end");
 }
@@ -159,7 +159,13 @@ static bool read_terms(Reader *r, Certificate *c)
 {
     int number;
     for (;;) {
+        skip_blanks(r);
+        const char *name = r->at;
         const bool row = take_name(r, 'r', &number);
+        if (row && number >= r->rows) {
+            r->at = name;
+            return expected(r, "a row that the programme has");
+        }
         int64_t multiplier = 0;
         if (!row && !take_name(r, 'k', &number))
             return true;
@@ -200,10 +206,15 @@ static bool read_step(Reader *r, Certificate *c)
                                                             : "a row such as r12 or k3");
 }
 
-bool certificate_read(const char *file, const char *text, Certificate *c, CertificateShape *shape, Diags *diags)
+bool certificate_read(const char *file, const char *text, size_t length, Certificate *c, CertificateShape *shape,
+                      Diags *diags)
 {
     Reader r = {.file = file, .text = text, .at = text, .end = text, .diags = diags};
     *c = (Certificate){0};
+    if (strlen(text) != length) {
+        diag_error(diags, source_place(file, text, strlen(text)), "found a byte 0, expected lines of text");
+        return false;
+    }
     bool good = read_head(&r, c, shape);
     while (good && next_line(&r))
         good = read_step(&r, c);

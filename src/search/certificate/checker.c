@@ -457,8 +457,10 @@ static const char *take_parts(const CertificateChecker *c, const Certificate *ce
                               Part *part, int128 *divisor)
 {
     int128 common = step->divisor;
-    if (step->divisor < 1 || step->divisor > LARGEST)
+    if (step->divisor < 1)
         return "its divisor is none";
+    if (step->divisor > LARGEST)
+        return TOO_LARGE;
     for (size_t t = 0; t < step->terms; t++) {
         const CertificateTerm *term = &certificate->term[step->first_term + t];
         if (!row_at(c, term->row, &part[t].row))
@@ -500,6 +502,7 @@ static const char *sum_parts(CertificateChecker *c, const Part *part, size_t par
     }
     for (int j = 0; j < columns; j++) {
         int128 more;
+        c->from_upper[j] = c->from_upper[j] && c->sum[j] != 0;
         if (!fits(c->sum[j]) || !multiply(c->sum[j], c->from_upper[j] ? c->high[j] : c->low[j], &more) ||
             !add(side, -more))
             return TOO_LARGE;
@@ -641,7 +644,7 @@ static const char *take_branch(CertificateChecker *c, const CertificateStep *ste
 const char *certificate_checker_take(CertificateChecker *c, const Certificate *certificate, const CertificateStep *step,
                                      CertificateEffect *effect)
 {
-    CertificateEffect own = {.changed = true, .scale = 1};
+    CertificateEffect own = {.changed = true, .scale = 1, .from_upper = c->from_upper};
     const char *trouble = NULL;
     if (c->over)
         return "all is proven before it";

@@ -46,8 +46,10 @@ const int64_t *certificate_checker_low(const CertificateChecker *checker);
 const int64_t *certificate_checker_high(const CertificateChecker *checker);
 
 typedef struct {
-    bool changed; /* the node was closed or parted, its box is smaller, or there is a row more */
-    double scale; /* of a cut: the rounded sum, as fractions, is so many times its row (for steering) */
+    bool changed;           /* the node was closed or parted, its box is smaller, or there is a row more */
+    double scale;           /* of a cut: the rounded sum, as fractions, is so many times its row (for steering) */
+    const bool *from_upper; /* [columns] of a cut: those of its sum that are measured from their upper bounds; until the
+                               next step */
 } CertificateEffect;
 
 /* Takes a step of the certificate; effect may be NULL. NULL, or what is wrong with it, as a static text; then nothing

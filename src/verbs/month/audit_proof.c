@@ -12,7 +12,7 @@ static bool proof_holds(Job *job, const SearchProblem *p, const Certificate *cer
     const char *file = job->options.proof;
     size_t at = 0;
     if (shape.columns != p->columns || shape.rows != p->rows) {
-        diag_error(&job->diags, (SourcePos){.file = file},
+        diag_error(&job->diags, (SourcePos){.file = file, .line = shape.line},
                    "the proof is of a programme of %d columns and %d rows, this scenario's has %d and %d: %s",
                    shape.columns, shape.rows, p->columns, p->rows, hint);
         return false;
@@ -68,7 +68,7 @@ int audit_proof(Job *job, const Loaded *loaded, const PoolFile *list)
         goto done;
     }
     const char *text = file_store_read(job->files, arena, path, (SourcePos){0}, &length, &job->diags);
-    if (text == NULL || !certificate_read(path, text, &certificate, &shape, &job->diags))
+    if (text == NULL || !certificate_read(path, text, length, &certificate, &shape, &job->diags))
         goto done;
     code = EXIT_ANSWER_NO;
     if (proof_holds(job, p, &certificate, shape)) {

@@ -41,7 +41,7 @@ bool best_proof_find(Job *job, const Programme *programme, const Answer *answer,
     job_progress_end(job);
     if (found) {
         add_head(job, answer, out);
-        certificate_write(&certificate, (CertificateShape){p->columns, p->rows}, out);
+        certificate_write(&certificate, (CertificateShape){.columns = p->columns, .rows = p->rows}, out);
     } else
         diag_error(&job->diags, (SourcePos){0},
                    "--proof: '%s' is not written: no proof of few enough steps was found with %" PRId64
