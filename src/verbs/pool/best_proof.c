@@ -21,10 +21,11 @@ bool best_proof_can_be(Job *job, const Programme *programme)
 static void add_head(const Job *job, const Answer *answer, Text *out)
 {
     Arena *arena = arena_new();
+    char subject[TEXT_EXCERPT]; /* on one line */
     text_printf(out,
                 "# No pool of %s has more than %s of fit. poolwright audit --proof goes over these steps; what they "
                 "mean is in\n# docs/certificates.md. Columns and rows are those that poolwright export writes.\n",
-                path_last(job->options.subject), format_number(arena, answer->bound));
+                text_excerpt(subject, path_last(job->options.subject)), format_number(arena, answer->bound));
     arena_free(arena);
 }
 
@@ -33,7 +34,7 @@ bool best_proof_find(Job *job, const Programme *programme, const Answer *answer,
     const SearchProblem *p = &programme->problem;
     int64_t *x = mem_new((size_t)p->columns + 1, sizeof *x), pivots = 0;
     SearchOptions options;
-    Certificate certificate;
+    Certificate certificate = {0};
     job_search_options(job, &options);
     options.effort = job->options.effort > 0 ? job->options.effort : USUAL_EFFORT;
     const bool found = programme_solution(programme, answer->copies, x) &&
@@ -42,7 +43,10 @@ bool best_proof_find(Job *job, const Programme *programme, const Answer *answer,
     if (found) {
         add_head(job, answer, out);
         certificate_write(&certificate, (CertificateShape){.columns = p->columns, .rows = p->rows}, out);
-    } else
+    } else if (job_is_cancelled(job))
+        diag_error(&job->diags, (SourcePos){0}, "--proof: '%s' is not written: the search for a proof was stopped",
+                   job->options.proof);
+    else
         diag_error(&job->diags, (SourcePos){0},
                    "--proof: '%s' is not written: no proof of few enough steps was found with %" PRId64
                    " pivots; --effort %" PRId64 "M looks further",
