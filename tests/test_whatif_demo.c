@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include <cmocka.h>
 
@@ -63,6 +64,50 @@ static void the_ends_of_money_are_one_sum(void **state)
         json_decref(money);
         json_decref(none);
     }
+}
+
+/* Highs for the demo's cards: half as much again as the price, twice as much, two and a half times. */
+static void write_highs(const char *folder)
+{
+    char *cards = folder_read("scenarios/demo", "cards.csv", NULL), *text = NULL, *next = NULL;
+    size_t length = 0;
+    FILE *to = open_memstream(&text, &length);
+    fprintf(to, "name,price,high\n");
+    strtok_r(cards, "\n", &next); /* the headers */
+    int k = 0;
+    for (char *line = strtok_r(NULL, "\n", &next); line != NULL; line = strtok_r(NULL, "\n", &next)) {
+        char *rest = line[0] == '"' ? strstr(line, "\",") + 1 : strchr(line, ',');
+        const char *price = rest;
+        for (int field = 0; field < 6 && price != NULL; field++) /* colours to power */
+            price = strchr(price + 1, ',');
+        if (price != NULL && atof(price + 1) > 0)
+            fprintf(to, "%.*s,%.2f,%.2f\n", (int)(rest - line), line, atof(price + 1),
+                    atof(price + 1) * (1.5 + 0.5 * (k++ % 3)));
+    }
+    fclose(to);
+    folder_write(folder, "prices.csv", text, length);
+    free(text);
+    free(cards);
+}
+
+/* At risen prices too: there is a least cap wherever `best` says one. */
+static void the_least_cap_at_risen_prices(void **state)
+{
+    (void)state;
+    char *folder = folder_new(), *here = getcwd(NULL, 0), scenario[1000];
+    write_highs(folder);
+    snprintf(scenario, sizeof scenario,
+             "model: four-180\ncards: [%s/scenarios/demo/cards.csv]\nprices: [prices.csv]\n"
+             "change: {spending_cap: 90.00, price_risk: {protect: 12}}\n",
+             here);
+    free(here);
+    folder_print(folder, "scenario.yaml", scenario);
+    json_t *root = run_answer(folder, 0, (const char *const[]){"what-if", ".", "--caps", "60", "--json", NULL});
+    const json_t *least = json_object_get(json_array_get(json_object_get(root, "frontiers"), 0), "least_cap");
+    assert_int_equal(json_units(least, "at_least", 100), json_units(least, "at_most", 100));
+    json_decref(root);
+    folder_remove(folder);
+    free(folder);
 }
 
 /* Steps near the demo's cap: each is bought at its cap and not for a cent less, by searches of these caps alone. */
@@ -280,11 +325,11 @@ int main(void)
 {
     signals_as_usual();
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(the_frontier_never_falls),  cmocka_unit_test(the_ends_of_money_are_one_sum),
-        cmocka_unit_test(steps_of_the_demo),         cmocka_unit_test(some_steps_and_a_grid),
-        cmocka_unit_test(steps_end_with_the_effort), cmocka_unit_test(the_six_cases_are_sound),
-        cmocka_unit_test(files_are_called_as_cases), cmocka_unit_test(structure_is_audited),
-        cmocka_unit_test(threads_change_nothing),
+        cmocka_unit_test(the_frontier_never_falls),      cmocka_unit_test(the_ends_of_money_are_one_sum),
+        cmocka_unit_test(the_least_cap_at_risen_prices), cmocka_unit_test(steps_of_the_demo),
+        cmocka_unit_test(some_steps_and_a_grid),         cmocka_unit_test(steps_end_with_the_effort),
+        cmocka_unit_test(the_six_cases_are_sound),       cmocka_unit_test(files_are_called_as_cases),
+        cmocka_unit_test(structure_is_audited),          cmocka_unit_test(threads_change_nothing),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -15,7 +15,7 @@
 #include "programme/extend.h"
 #include "programme/rows/card_columns.h"
 
-#define ENDS_EFFORT 4000     /* pivots for each end, where the best itself was not asked for: the rest stays a band */
+#define ENDS_EFFORT 32000    /* pivots for each end, where the best itself was not asked for: the rest stays a band */
 #define CHEAPEN_EFFORT 2000  /* pivots for a cheaper pool of the same fit */
 #define ENDS_SHORT 500       /* the same, where a gap is enough at once */
 #define FREE_SHARE_AT_RISK 3 /* so much less of a try for the proven best without a cap */
@@ -133,15 +133,17 @@ static bool find_ends(Loaded *loaded, const SearchOptions *options, const Search
 {
     Answer cheapest, best, enough;
     Solved solved;
-    if (!reoptimiser_solve(search, rough, false, &cheapest, &solved, diags))
+    if (!find_free(loaded, parametric, options, frontier, &best, diags))
         return false;
+    SearchOptions from_free = *rough;
+    from_free.start = best.has_pool ? cost_start(cost, loaded, best.copies) : NULL;
+    if (!reoptimiser_solve(search, &from_free, false, &cheapest, &solved, diags)) {
+        answer_release(&best);
+        return false;
+    }
     frontier->least = money_band(loaded, &solved);
     frontier->impossible = solved.status == SEARCH_INFEASIBLE;
     answer_release(&cheapest);
-    if (frontier->impossible)
-        return true;
-    if (!find_free(loaded, parametric, options, frontier, &best, diags))
-        return false;
     bool good = true;
     if (frontier->has_free) {
         SearchOptions from_best = *rough;
