@@ -141,11 +141,10 @@ int verb_best(Job *job)
     NewPrices prices = {0};
     Explained explained = {0};
     Text proof = {0};
-    if (!best_proof_can_be(job, programme))
-        ; /* with an error */
-    else if (!solve(job, programme, &answer, &job->diags))
+    const bool may = best_proof_can_be(job, programme);
+    if (may)
         code = EXIT_COULD_NOT_RUN;
-    else {
+    if (may && solve(job, programme, &answer, &job->diags)) {
         if (job->options.proof != NULL && answer.has_pool && answer.has_bound)
             best_proof_find(job, programme, &answer, &proof);
         if (!is_stdout(job->options.output))
