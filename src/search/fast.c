@@ -285,9 +285,17 @@ static void polish(Fast *f)
     }
 }
 
+/* They have brought nothing for long, or only one value is better than what there is: most often there is none of it,
+ * or the tree finds it as soon. */
+static bool boxes_are_vain(const Fast *f)
+{
+    const Run *run = f->run;
+    const int64_t step = run->grain.step > 0 ? run->grain.step : 1;
+    return f->idle_boxes >= LONG_IDLE || (int128)run->bound - run->value <= step;
+}
+
 /* Boxes find better solutions, the tree proves: boxes get as much work as the tree, more while they bring something in
- * a programme that is new, and less where they have brought nothing for long, or one that is known turns out to be
- * hard.
+ * a programme that is new, and less where they are in vain, or one that is known turns out to be hard.
  */
 static bool boxes_are_due(const Fast *f)
 {
@@ -298,7 +306,7 @@ static bool boxes_are_due(const Fast *f)
         return f->box_pivots < f->tree_pivots;
     if (f->again && !has_target(f)) /* most often there is no better one */
         return f->box_pivots < f->tree_pivots / TREES_TO_A_BOX;
-    if (f->idle_boxes >= LONG_IDLE)
+    if (boxes_are_vain(f))
         return f->box_pivots < BOX_ALLOWANCE + f->tree_pivots / 5;
     return f->box_pivots < BOX_ALLOWANCE + (idle ? 1 : 4) * f->tree_pivots;
 }
@@ -313,7 +321,7 @@ static void one_round(Fast *f)
     fast_hold_core(f);
     f->local = (LocalCuts){&f->memory->cuts, first, f->core->matrix.p.rows - first, f->cut_entry, true};
     const int64_t threshold = threshold_now(f);
-    const bool early = f->idle_boxes < LONG_IDLE;
+    const bool early = !boxes_are_vain(f);
     const bool boxes =
         run->has_solution && run->equals == NULL && !run->certify && boxes_are_due(f) && (early || f->rounds % 6 == 0);
     const int want_boxes = boxes ? (early ? BOX_JOBS : 1) : 0;
