@@ -311,6 +311,7 @@ static void what_is_told_when_stopped_was_drafted(void **state)
 
 int main(void)
 {
+    signals_as_usual();
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(one_rule_helps),
         cmocka_unit_test(one_rule_chosen_by_some_seeds_helps_in_others),
