@@ -99,14 +99,23 @@ static const char *one_command(const char *document, const char *line, bool upda
     return end;
 }
 
+static const char *read_document(Arena *arena, const char *path)
+{
+    Diags diags;
+    size_t length;
+    diags_init(&diags);
+    const char *text = file_read(arena, path, (SourcePos){0}, &length, &diags);
+    assert_non_null(text);
+    diags_release(&diags);
+    return text;
+}
+
 static int one_document(const char *path, int *commands)
 {
     Diags diags;
     diags_init(&diags);
     Arena *arena = arena_new();
-    size_t length;
-    const char *text = file_read(arena, path, (SourcePos){0}, &length, &diags);
-    assert_non_null(text);
+    const char *text = read_document(arena, path);
     bool update = getenv("UPDATE") != NULL, inside = false;
     int failures = 0;
     Text fresh = {0};
@@ -210,15 +219,10 @@ static int try_lines(const char *from, const char *text, size_t indent, int *com
 
 static int try_document(const char *path, int *commands)
 {
-    Diags diags;
-    diags_init(&diags);
     Arena *arena = arena_new();
-    size_t length;
-    const char *text = file_read(arena, path, (SourcePos){0}, &length, &diags);
-    assert_non_null(text);
+    const char *text = read_document(arena, path);
     const int failures = try_lines(path, text, 4, commands);
     arena_free(arena);
-    diags_release(&diags);
     return failures;
 }
 

@@ -83,27 +83,27 @@ static void what_is_no_proof(void **state)
     static const struct {
         const char *text, *told;
     } bad[] = {
-        {"", "p:1:1: error: found the line's end, expected the line 'poolwright certificate 1'"},
-        {"name\nBell Cart\n", "p:1:1: error: found 'name', expected the line 'poolwright certificate 1'"},
-        {"poolwright certificate 2\n", "p:1:24: error: found '2', expected the line 'poolwright certificate 1'"},
-        {"poolwright certificate 1\ncolumns 5\n", "p:2:10: error: found the line's end, expected a line such as "},
-        {"poolwright certificate 1\ncolumns 5 rows 2 wanted much\n",
+        {"", "p:1:1: error: found the line's end, expected the line 'poolwright proof 1'"},
+        {"name\nBell Cart\n", "p:1:1: error: found 'name', expected the line 'poolwright proof 1'"},
+        {"poolwright proof 2\n", "p:1:18: error: found '2', expected the line 'poolwright proof 1'"},
+        {"poolwright proof 1\ncolumns 5\n", "p:2:10: error: found the line's end, expected a line such as "},
+        {"poolwright proof 1\ncolumns 5 rows 2 wanted much\n",
          "p:2:25: error: found 'much', expected a whole number or 'any'"},
-        {"# so\n\npoolwright certificate 1\ncolumns 5 rows 2 wanted 1\n0 bond r0 1\n",
+        {"# so\n\npoolwright proof 1\ncolumns 5 rows 2 wanted 1\n0 bond r0 1\n",
          "p:5:3: error: found 'bond', expected bound, none, cut or branch"},
-        {"poolwright certificate 1\ncolumns 5 rows 2 wanted 1\nbound r0 1\n",
+        {"poolwright proof 1\ncolumns 5 rows 2 wanted 1\nbound r0 1\n",
          "p:3:1: error: found 'bound', expected how many branches are above the step"},
-        {"poolwright certificate 1\ncolumns 5 rows 2 wanted 1\n0 bound r0 0\n",
+        {"poolwright proof 1\ncolumns 5 rows 2 wanted 1\n0 bound r0 0\n",
          "p:3:12: error: found '0', expected a whole number other than 0"},
-        {"poolwright certificate 1\ncolumns 5 rows 2 wanted 1\n0 bound r0 1 r2 1\n",
+        {"poolwright proof 1\ncolumns 5 rows 2 wanted 1\n0 bound r0 1 r2 1\n",
          "p:3:14: error: found 'r2', expected a row that the programme has"},
-        {"poolwright certificate 1\ncolumns 5 rows 2 wanted 1\n0 bound r0 99999999999999999999\n",
+        {"poolwright proof 1\ncolumns 5 rows 2 wanted 1\n0 bound r0 99999999999999999999\n",
          "p:3:12: error: found '99999999999999999999', expected a whole number other than 0"},
-        {"poolwright certificate 1\ncolumns 5 rows 2 wanted 1\n0 bound r0 1 c3\n",
+        {"poolwright proof 1\ncolumns 5 rows 2 wanted 1\n0 bound r0 1 c3\n",
          "p:3:14: error: found 'c3', expected a row such as r12 or k3"},
-        {"poolwright certificate 1\ncolumns 5 rows 2 wanted 1\n0 cut 0 r0 1\n",
+        {"poolwright proof 1\ncolumns 5 rows 2 wanted 1\n0 cut 0 r0 1\n",
          "p:3:7: error: found '0', expected a divisor of 1 or more"},
-        {"poolwright certificate 1\ncolumns 5 rows 2 wanted 1\n0 branch c1\n",
+        {"poolwright proof 1\ncolumns 5 rows 2 wanted 1\n0 branch c1\n",
          "p:3:12: error: found the line's end, expected one whole number"},
     };
     char *folder = proven_folder();
@@ -115,7 +115,7 @@ static void what_is_no_proof(void **state)
         run_forget(&run);
     }
     Run run;
-    static const char nought[] = "poolwright certificate 1\n# \0\n";
+    static const char nought[] = "poolwright proof 1\n# \0\n";
     folder_write(folder, "p", nought, sizeof nought - 1);
     desk_run(folder, &run, 2, WORDS("audit", "scenario.yaml", "pool.csv", "--proof", "p"));
     desk_expect(run.err, "p:2:3: error: found a byte 0, expected lines of text");

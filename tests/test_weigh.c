@@ -91,6 +91,16 @@ static void write_scenario(const char *folder, const TrueCard *card)
                  "  - {name: lanterns, colours: silt+wrack}\n  - {name: tallies, colours: ebb+wrack}\n");
 }
 
+/* A folder with a scenario of cards drawn from the seed. */
+static char *cards_folder(Dice *dice, uint64_t seed, TrueCard *card)
+{
+    char *folder = folder_new();
+    dice_seed(dice, seed);
+    make_cards(dice, card);
+    write_scenario(folder, card);
+    return folder;
+}
+
 /* One deck: each theme's drafters take its cards by their weight, others now and then. */
 static void write_deck(FILE *to, Dice *dice, const TrueCard *card, int number, bool results)
 {
@@ -166,10 +176,7 @@ static void weights_are_found_again(void **state)
     for (uint64_t seed = 1; seed <= 3; seed++) {
         Dice dice;
         static TrueCard card[CARDS];
-        dice_seed(&dice, seed);
-        char *folder = folder_new();
-        make_cards(&dice, card);
-        write_scenario(folder, card);
+        char *folder = cards_folder(&dice, seed, card);
         write_decks(folder, "decks.csv", &dice, card, 600, false);
         json_t *root = weigh(folder, "decks.csv", NULL), *theme, *item;
         size_t t, k;
@@ -329,10 +336,7 @@ static void the_order_of_decks_and_their_form_do_not_matter(void **state)
     (void)state;
     Dice dice;
     static TrueCard card[CARDS];
-    dice_seed(&dice, 11);
-    char *folder = folder_new();
-    make_cards(&dice, card);
-    write_scenario(folder, card);
+    char *folder = cards_folder(&dice, 11, card);
     folder_print(
         folder, "a.csv",
         "deck,name,copies\nD1,Card 00,1\nD1,Card 01,2\nD1,Card 02,1\nD2,Card 03,1\nD2,Card 05,1\nD2,Nobody,3\n");
@@ -378,10 +382,7 @@ static void decks_come_from_pipes(void **state)
     (void)state;
     Dice dice;
     static TrueCard card[CARDS];
-    dice_seed(&dice, 11);
-    char *folder = folder_new();
-    make_cards(&dice, card);
-    write_scenario(folder, card);
+    char *folder = cards_folder(&dice, 11, card);
     folder_print(folder, "a.csv", "deck,name,copies\nD1,Card 00,1\nD1,Card 01,2\n");
     folder_write_utf16(folder, "b.csv", "deck,name,copies\nD1,Card 00,1\nD1,Card 01,2\n", false);
     size_t length;
@@ -480,10 +481,7 @@ static void written_tags_are_read(void **state)
     (void)state;
     Dice dice;
     static TrueCard card[CARDS];
-    dice_seed(&dice, 2);
-    char *folder = folder_new();
-    make_cards(&dice, card);
-    write_scenario(folder, card);
+    char *folder = cards_folder(&dice, 2, card);
     write_decks(folder, "decks.csv", &dice, card, 400, true);
     folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\ntags: [tags.csv]\n");
     Run run;

@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define TITLE "poolwright certificate 1"
+#define TITLE "poolwright proof 1"
 
 static const char *const kind_word[] = {"bound", "none", "cut", "branch"};
 #define KINDS (int)(sizeof kind_word / sizeof *kind_word)
@@ -140,8 +140,7 @@ static bool take_name(Reader *r, char letter, int *number)
 static bool read_head(Reader *r, Certificate *c, CertificateShape *shape)
 {
     int64_t columns = 0, rows = 0;
-    if (!next_line(r) || !take_word(r, "poolwright") || !take_word(r, "certificate") || !take_word(r, "1") ||
-        !at_end(r))
+    if (!next_line(r) || !take_word(r, "poolwright") || !take_word(r, "proof") || !take_word(r, "1") || !at_end(r))
         return expected(r, "the line '" TITLE "'");
     if (!next_line(r) || !take_word(r, "columns") || !take_number(r, 0, INT32_MAX / 2, &columns) ||
         !take_word(r, "rows") || !take_number(r, 0, INT32_MAX / 2, &rows) || !take_word(r, "wanted"))

@@ -1,4 +1,4 @@
-/* certificate_file.h - a certificate as lines of text, for other programs and people to go over; docs/certificates.md
+/* certificate_file.h - a certificate as lines of text, for other programs and people to go over; docs/proofs.md
  * has the form. */
 #ifndef POOLWRIGHT_SEARCH_CERTIFICATE_CERTIFICATE_FILE_H
 #define POOLWRIGHT_SEARCH_CERTIFICATE_CERTIFICATE_FILE_H

@@ -24,7 +24,7 @@ static void add_head(const Job *job, const Answer *answer, Text *out)
     char subject[TEXT_EXCERPT]; /* on one line */
     text_printf(out,
                 "# No pool of %s has more than %s of fit. poolwright audit --proof goes over these steps; what they "
-                "mean is in\n# docs/certificates.md. Columns and rows are those that poolwright export writes.\n",
+                "mean is in\n# docs/proofs.md. Columns and rows are those that poolwright export writes.\n",
                 text_excerpt(subject, job->options.subject), format_number(arena, answer->bound));
     arena_free(arena);
 }
