@@ -167,7 +167,8 @@ static void new_prices_say_what_changes(void **state)
     json_decref(answer);
     run_forget(&run);
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "some.csv"));
-    desk_expect(run.out, "Prices of candidates: 1 higher, 1 lower; 2 are not in the new list and count as before.");
+    desk_expect(run.out,
+                "Prices of candidates: 1 higher, 1 lower; 2 have no price in the new list, so an older one counts.");
     run_forget(&run);
     folder_print(folder, "old.csv", "name,price\nA,1.00\n");
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--prices", "new.csv"));

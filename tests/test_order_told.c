@@ -252,6 +252,79 @@ static void what_the_present_pool_owns_is_told(void **state)
     desk_done(folder);
 }
 
+/* What a newer list says is sold out is not bought at an older offer, whatever reads the prices; only where nothing
+ * else is for sale the card keeps its price. By hand: what the plan reckons with, and what the order costs (-1: no
+ * offer). */
+static void what_is_sold_out_since_is_not_bought(void **state)
+{
+    (void)state;
+    static const char head[] = "name,price,shop,stock,condition,language\n";
+    static const struct {
+        const char *older, *newer;
+        int planned, ordered; /* cents */
+    } cases[] = {
+        {"Coble,1.00,Quay,,,\n", "Coble,1.20,Quay,3,,\n", 120, 120},
+        {"Coble,1.00,Quay,,,\n", "Coble,1.20,Quay,0,,\n", 100, -1},
+        {"Coble,1.00,Quay,,,\n", "Coble,,quay,0,,\n", 100, -1}, /* without a price too */
+        {"Coble,1.00,Quay,,,\n", "Coble,1.20,Stall,0,,\n", 100, 100},
+        {"Coble,1.00,Quay,,,\nCoble,1.50,Stall,,,\n", "Coble,1.20,Quay,0,,\n", 150, 150},
+        {"Coble,1.00,Quay,,,\nCoble,1.50,Quay,,,\n", "Coble,1.20,Quay,0,,\n", 100, -1},
+        {"Coble,1.00,Quay,,good,\nCoble,1.50,Quay,,new,\n", "Coble,1.20,Quay,0,Good,\n", 150, 150},
+        {"Coble,1.00,Quay,,,\nCoble,1.50,Quay,,new,\n", "Coble,1.20,Quay,0,good,\n", 150, 150},
+        {"Coble,1.00,Quay,,good,en\n", "Coble,1.20,Quay,0,good,fr\n", 100, 100},
+        {"Coble,1.00,Quay,,good,\n", "Coble,1.20,Quay,0,worn,\n", 100, 100}, /* not what is asked for */
+        {"Coble,1.00,Quay,,good,\n", "Coble,1.20,Quay,0,,\nCoble,1.30,Quay,1,,\n", 130, 130},
+        {"Coble,1.00,Quay,0,,\nCoble,1.10,Quay,2,,\n", "Anvil,1.00,Quay,0,,\n", 110, 110}, /* a list by itself */
+    };
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        char older[300], newer[300];
+        snprintf(older, sizeof older, "%sAnvil,2.00,Other,,,\n%s", head, cases[k].older);
+        snprintf(newer, sizeof newer, "%s%s", head, cases[k].newer);
+        char *folder =
+            begin("size: 1\ncolours: [ebb]\nunpriced: 7\naccept: {condition: [good, new], language: [en, fr]}\n",
+                  "name,colours,power\nCoble,ebb,1\nAnvil,ebb,0\n", older, "name\nCoble\n");
+        folder_print(folder, "newer.csv", newer);
+        static const char *const verbs[][3] = {{"best"}, {"audit", "list.csv"}};
+        for (size_t v = 0; v < 2; v++) {
+            json_t *root = run_answer(
+                folder, 0,
+                (const char *const[]){verbs[v][0], ".", "--prices", "newer.csv", "--json", verbs[v][1], NULL});
+            if (json_units(root, "cost", 100) != cases[k].planned)
+                fail_msg("case %zu, %s: planned with %d", k, verbs[v][0], (int)json_units(root, "cost", 100));
+            json_decref(root);
+        }
+        json_t *root = run_answer(
+            folder, 0, (const char *const[]){"order", ".", "list.csv", "--prices", "newer.csv", "--json", NULL});
+        const bool offered = json_array_size(json_object_get(root, "no_offer")) == 0;
+        if (offered != (cases[k].ordered >= 0) || (offered && json_units(root, "cost", 100) != cases[k].ordered))
+            fail_msg("case %zu: ordered for %d", k, (int)json_units(root, "cost", 100));
+        json_decref(root);
+        desk_done(folder);
+    }
+}
+
+/* Two lists of the scenario's own, of which one sells what the other says is sold out. */
+static void lists_that_disagree_on_what_is_sold_out(void **state)
+{
+    (void)state;
+    char *folder = begin("size: 1\ncolours: [ebb]\n", "name,colours\nCoble,ebb\n", "name,price,shop\nCoble,1.00,Quay\n",
+                         "name\nCoble\n");
+    folder_print(folder, "later.csv", "name,price,shop,stock\nCoble,1.20,Quay,0\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv, later.csv]\n");
+    Run run;
+    desk_run(folder, &run, 0, (const char *const[]){"best", ".", NULL});
+    desk_expect(run.err,
+                "later.csv:2:7: notice: 'Coble' is sold out here and for sale in './prices.csv', which counts (1 "
+                "offer is such). Where one list is the newer one, name it alone, or bring it in with --prices");
+    run_forget(&run);
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nprices: [prices.csv]\n");
+    desk_run(folder, &run, 0, (const char *const[]){"best", ".", "--prices", "later.csv", NULL});
+    desk_expect(run.err, "1 card is sold out by the newer prices and for sale nowhere else, such as 'Coble': what it "
+                         "cost before counts, but `order` has no offer");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -264,6 +337,8 @@ int main(void)
         cmocka_unit_test(copies_without_an_offer_are_told),
         cmocka_unit_test(an_order_is_booked),
         cmocka_unit_test(what_the_present_pool_owns_is_told),
+        cmocka_unit_test(what_is_sold_out_since_is_not_bought),
+        cmocka_unit_test(lists_that_disagree_on_what_is_sold_out),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -9,8 +9,19 @@
 #define STOCK_MOST 1000000
 #define WORDS_MOST 64 /* different words that `accept` leaves out; further ones are not told */
 
+/* A line that says that a card is sold out. */
+typedef struct {
+    size_t shop, next;                /* next: of the same card, from 1 on; 0: none */
+    const char *condition, *language; /* "" where nothing is said */
+    SourcePos at;
+} SoldOut;
+
 struct Offers {
     const InstanceBuilder *builder;
+    SoldOut *sold;
+    size_t *last_sold; /* [cards] of each card the last line that says so, from 1 on */
+    size_t solds, sold_capacity;
+    bool older; /* what is read is older than the lines in sold */
     ShopOffer *offer;
     size_t offer_capacity;
     OfferShop *shop;
@@ -24,6 +35,7 @@ Offers *offers_new(const InstanceBuilder *builder)
 {
     Offers *offers = mem_new(1, sizeof *offers);
     offers->builder = builder;
+    offers->last_sold = mem_new(builder->instance->cards->count, sizeof *offers->last_sold);
     for (int k = 0; k < ACCEPT_KEYS; k++)
         offers->accepted[k] = mem_new(builder->instance->model->accepts[k], sizeof *offers->accepted[k]);
     return offers;
@@ -99,30 +111,73 @@ static size_t find_shop(Offers *offers, const char *name)
     return instance->shops++;
 }
 
-bool offers_take(Offers *offers, MatchedSheet *side, const OfferColumns *column, size_t card, int64_t price)
+static void note_sold_out(Offers *offers, const ShopOffer *line)
+{
+    mem_reserve((void **)&offers->sold, &offers->sold_capacity, offers->solds + 1, sizeof *offers->sold);
+    offers->sold[offers->solds++] = (SoldOut){.shop = line->shop,
+                                              .next = offers->last_sold[line->card],
+                                              .condition = line->condition,
+                                              .language = line->language,
+                                              .at = line->at};
+    offers->last_sold[line->card] = offers->solds;
+}
+
+/* What says nothing may be the same. */
+static bool may_be_same(const char *a, const char *b)
+{
+    return a[0] == '\0' || b[0] == '\0' || text_find(a, &b, 1) >= 0;
+}
+
+/* The last line of another list that says that what the offer offers is sold out; NULL: none. */
+static const SoldOut *find_sold_out(const Offers *offers, const ShopOffer *offer)
+{
+    for (size_t k = offers->last_sold[offer->card]; k > 0; k = offers->sold[k - 1].next) {
+        const SoldOut *sold = &offers->sold[k - 1];
+        if (sold->shop == offer->shop && strcmp(sold->at.file, offer->at.file) != 0 &&
+            may_be_same(sold->condition, offer->condition) && may_be_same(sold->language, offer->language))
+            return sold;
+    }
+    return NULL;
+}
+
+void offers_older(Offers *offers)
+{
+    offers->older = true;
+}
+
+OfferKind offers_take(Offers *offers, MatchedSheet *side, const OfferColumns *column, size_t card, int64_t price)
 {
     Instance *instance = offers->builder->instance;
-    const char *condition = text_at(side, column->accept[ACCEPT_CONDITION]),
-               *language = text_at(side, column->accept[ACCEPT_LANGUAGE]);
     int64_t stock = -1;
     if (text_at(side, column->stock)[0] != '\0' &&
         (matched_number(side, matched_cell(side, column->stock), 0, &stock) != NUMBER_OK || stock < 0 ||
          stock > STOCK_MOST)) {
         matched_report(side, matched_cell(side, column->stock), "a whole number of copies, 0 or more");
-        return false;
+        return OFFER_NONE;
     }
+    if (price < 0 && stock != 0)
+        return OFFER_NONE;
+    const char *condition = text_at(side, column->accept[ACCEPT_CONDITION]),
+               *language = text_at(side, column->accept[ACCEPT_LANGUAGE]);
     const bool good = accepts(offers, ACCEPT_CONDITION, condition), read = accepts(offers, ACCEPT_LANGUAGE, language);
-    if (stock == 0 || !good || !read)
-        return false;
+    if (!good || !read || (stock == 0 && offers->older))
+        return OFFER_NONE;
+    const ShopOffer offer = {.card = card,
+                             .shop = find_shop(offers, text_at(side, column->shop)),
+                             .price = price,
+                             .stock = (int)stock,
+                             .condition = condition,
+                             .language = language,
+                             .at = sheet_pos(&side->sheet, matched_cell(side, column->price))};
+    if (stock == 0) {
+        note_sold_out(offers, &offer);
+        return OFFER_NONE;
+    }
+    if (offers->older && find_sold_out(offers, &offer) != NULL)
+        return OFFER_SOLD_OUT;
     mem_reserve((void **)&offers->offer, &offers->offer_capacity, instance->offers + 1, sizeof *offers->offer);
-    offers->offer[instance->offers++] = (ShopOffer){.card = card,
-                                                    .shop = find_shop(offers, text_at(side, column->shop)),
-                                                    .price = price,
-                                                    .stock = (int)stock,
-                                                    .condition = condition,
-                                                    .language = language,
-                                                    .at = sheet_pos(&side->sheet, matched_cell(side, column->price))};
-    return true;
+    offers->offer[instance->offers++] = offer;
+    return OFFER_COUNTS;
 }
 
 /* ---- shops ---- */
@@ -214,6 +269,24 @@ static void tell_lists(const Offers *offers)
     mem_free(least);
 }
 
+/* What one list offers is sold out by another, and nothing says which is the newer one. */
+static void tell_sold_out(const Offers *offers)
+{
+    const Instance *instance = offers->builder->instance;
+    const ShopOffer *first = NULL;
+    size_t found = 0;
+    for (size_t i = 0; i < instance->offers; i++)
+        if (find_sold_out(offers, &offers->offer[i]) != NULL && found++ == 0)
+            first = &offers->offer[i];
+    if (found == 0)
+        return;
+    diag_notice(offers->builder->diags, find_sold_out(offers, first)->at,
+                "'%s' is sold out here and for sale in '%s', which counts (%zu offer%s such). Where one list is the "
+                "newer one, name it alone, or bring it in with --prices; where they are of two shops, say so in a "
+                "column 'shop'",
+                instance->cards->card[first->card].name, first->at.file, found, found == 1 ? " is" : "s are");
+}
+
 void offers_keep(Offers *offers)
 {
     Instance *instance = offers->builder->instance;
@@ -221,6 +294,7 @@ void offers_keep(Offers *offers)
     for (int k = 0; k < ACCEPT_KEYS; k++)
         tell_idle_words(offers, k);
     tell_lists(offers);
+    tell_sold_out(offers);
     instance->offer = arena_alloc(instance->arena, instance->offers, sizeof *instance->offer);
     instance->shop = arena_alloc(instance->arena, instance->shops, sizeof *instance->shop);
     if (instance->offers > 0) {
@@ -229,6 +303,8 @@ void offers_keep(Offers *offers)
     }
     for (int k = 0; k < ACCEPT_KEYS; k++)
         mem_free(offers->accepted[k]);
+    mem_free(offers->sold);
+    mem_free(offers->last_sold);
     mem_free(offers->offer);
     mem_free(offers->shop);
     mem_free(offers);

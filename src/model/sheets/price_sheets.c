@@ -36,6 +36,8 @@ typedef struct {
     DateOrder order;            /* of the dates in this sheet */
     Printing *best;             /* [cards] */
     bool *met;                  /* [cards] */
+    Printing *gone;             /* [cards] likewise of older lines whose offers are sold out by newer ones */
+    bool *had;                  /* [cards] */
     bool *newer;                /* [cards] a newer sheet has its price, so older ones do not count; NULL: all count */
     Stray *stray;               /* lines that name no candidate */
     size_t strays, capacity;
@@ -53,6 +55,13 @@ static bool is_better(const Printing *a, const Printing *b)
     if (a->low != b->low)
         return a->low > b->low;
     return a->day > b->day;
+}
+
+static void keep_better(const Printing *printing, Printing *best, bool *met)
+{
+    if (!*met || is_better(printing, best))
+        *best = *printing;
+    *met = true;
 }
 
 /* Money in the cell; blank leaves *cents. False when reported. */
@@ -224,14 +233,15 @@ static void read_price_sheet(Prices *prices, const PathAt *path)
             note_stray(prices, &side);
         if (replaced)
             note_lost_high(prices, &side, column[HIGH], (size_t)card);
-        Printing printing;
-        if (card < 0 || matched_cell(&side, column[PRICE])->text[0] == '\0' || replaced ||
-            !read_printing(prices, &side, column, &printing) ||
-            !offers_take(prices->offers, &side, &columns, (size_t)card, printing.price))
+        Printing printing = {.price = -1};
+        const bool priced = matched_cell(&side, column[PRICE])->text[0] != '\0';
+        if (card < 0 || replaced || (priced && !read_printing(prices, &side, column, &printing)))
             continue;
-        if (!prices->met[card] || is_better(&printing, &prices->best[card]))
-            prices->best[card] = printing;
-        prices->met[card] = true;
+        const OfferKind kind = offers_take(prices->offers, &side, &columns, (size_t)card, printing.price);
+        if (kind == OFFER_COUNTS)
+            keep_better(&printing, &prices->best[card], &prices->met[card]);
+        else if (kind == OFFER_SOLD_OUT)
+            keep_better(&printing, &prices->gone[card], &prices->had[card]);
     }
     if (side.sheet.rows == 0)
         diag_notice(prices->builder->diags, sheet_line_pos(&side.sheet, side.sheet.header.line),
@@ -331,6 +341,26 @@ static void judge_dates(const Prices *prices)
     text_release(&examples);
 }
 
+/* A card that nobody sells any more is still worth something: its older price counts, though no offer does. */
+static void keep_prices_of_sold_out(Prices *prices)
+{
+    const CardSet *cards = prices->builder->instance->cards;
+    const char *first = NULL;
+    size_t kept = 0;
+    for (size_t c = 0; c < cards->count; c++) {
+        if (prices->met[c] || !prices->had[c])
+            continue;
+        prices->best[c] = prices->gone[c];
+        prices->met[c] = true;
+        first = kept++ == 0 ? cards->card[c].name : first;
+    }
+    if (kept > 0)
+        diag_notice(prices->builder->diags, (SourcePos){0},
+                    "%zu card%s sold out by the newer prices and for sale nowhere else, such as '%s': what %s cost "
+                    "before counts, but `order` has no offer",
+                    kept, kept == 1 ? " is" : "s are", first, kept == 1 ? "it" : "they");
+}
+
 /* Newer sheets count for the cards that they name; the scenario's own for the others. */
 static void read_older(Prices *prices)
 {
@@ -339,8 +369,10 @@ static void read_older(Prices *prices)
     prices->newer = mem_new(cards, sizeof *prices->newer);
     if (cards > 0)
         memcpy(prices->newer, prices->met, cards * sizeof *prices->newer);
+    offers_older(prices->offers);
     for (size_t i = 0; i < scenario->own_prices_count; i++)
         read_price_sheet(prices, &scenario->own_prices[i]);
+    keep_prices_of_sold_out(prices);
     if (prices->highs_lost > 0 && scenario->model->has_risk)
         diag_notice(
             prices->builder->diags, (SourcePos){0},
@@ -357,6 +389,8 @@ void merge_prices(const InstanceBuilder *builder)
                      .exchange = {.instance = instance, .diags = builder->diags},
                      .best = mem_new(cards, sizeof *prices.best),
                      .met = mem_new(cards, sizeof *prices.met),
+                     .gone = mem_new(cards, sizeof *prices.gone),
+                     .had = mem_new(cards, sizeof *prices.had),
                      .offers = offers_new(builder)};
     instance->low = arena_alloc(instance->arena, cards, sizeof *instance->low);
     instance->high = arena_alloc(instance->arena, cards, sizeof *instance->high);
@@ -386,5 +420,7 @@ void merge_prices(const InstanceBuilder *builder)
     mem_free(prices.stray);
     mem_free(prices.best);
     mem_free(prices.met);
+    mem_free(prices.gone);
+    mem_free(prices.had);
     mem_free(prices.newer);
 }

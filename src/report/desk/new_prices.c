@@ -116,8 +116,8 @@ void new_prices_text(const NewPrices *prices, const Style *style, Text *out)
     const size_t before = prices->after->priced_before;
     text_printf(out, "  Prices of candidates: %zu higher, %zu lower", prices->higher, prices->lower);
     if (before > 0)
-        text_printf(out, "; %zu %s not in the new list and %s as before", before, before == 1 ? "is" : "are",
-                    before == 1 ? "counts" : "count");
+        text_printf(out, "; %zu %s no price in the new list, so an older one counts", before,
+                    before == 1 ? "has" : "have");
     text_add(out, ".\n");
     if (prices->old_answer->has_pool && prices->new_answer->has_pool) {
         add_verdict(prices, arena, out);
