@@ -58,6 +58,36 @@ static void another_pool_beside_it(void **state)
     desk_done(folder);
 }
 
+/* The proof by itself, also where nothing fits: then a pool beside it breaks a limit. */
+static void no_pool_beside_it(void **state)
+{
+    (void)state;
+    char *folder = proven_folder();
+    Run run;
+    desk_run(folder, &run, 0, WORDS("audit", "scenario.yaml", "--proof", "best.proof"));
+    desk_expect(run.out, "The proof in best.proof holds (");
+    desk_expect(run.out, "): no pool has more than 10.\n");
+    assert_null(strstr(run.out, "So "));
+    run_forget(&run);
+    desk_run(folder, &run, 1,
+             WORDS("best", "scenario.yaml", "--cap", "1.39", "--proof", "none.proof", "-o", "none.csv"));
+    desk_expect(run.out, "No pool of these candidates meets every limit: proven.\n");
+    desk_expect(run.out, "The proof that no pool keeps all limits is in none.proof\n");
+    run_forget(&run);
+    assert_false(folder_has(folder, "none.csv"));
+    desk_run(folder, &run, 0, WORDS("audit", "scenario.yaml", "--cap", "1.39", "--proof", "none.proof"));
+    desk_expect(run.out, "The proof in none.proof holds (");
+    desk_expect(run.out, "): no pool keeps all limits.\n");
+    run_forget(&run);
+    desk_run(folder, &run, 1, WORDS("audit", "scenario.yaml", "--cap", "1.40", "--proof", "none.proof"));
+    desk_expect(run.err, "error: the proof does not hold: ");
+    run_forget(&run);
+    desk_run(folder, &run, 1, WORDS("audit", "scenario.yaml", "pool.csv", "--cap", "1.39", "--proof", "none.proof"));
+    desk_expect(run.out, "pool.csv does not keep all limits: ");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 /* With more money there is a better pool: the steps do not hold there, and say where. */
 static void another_scenario(void **state)
 {
@@ -216,10 +246,15 @@ static void a_gap(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_best_pool_and_its_proof), cmocka_unit_test(another_pool_beside_it),
-        cmocka_unit_test(another_scenario),          cmocka_unit_test(what_is_no_proof),
-        cmocka_unit_test(a_proof_that_was_changed),  cmocka_unit_test(what_does_not_go_together),
-        cmocka_unit_test(no_multiplier_is_nought),   cmocka_unit_test(a_gap),
+        cmocka_unit_test(a_best_pool_and_its_proof),
+        cmocka_unit_test(another_pool_beside_it),
+        cmocka_unit_test(no_pool_beside_it),
+        cmocka_unit_test(another_scenario),
+        cmocka_unit_test(what_is_no_proof),
+        cmocka_unit_test(a_proof_that_was_changed),
+        cmocka_unit_test(what_does_not_go_together),
+        cmocka_unit_test(no_multiplier_is_nought),
+        cmocka_unit_test(a_gap),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

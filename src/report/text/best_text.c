@@ -379,7 +379,8 @@ static void add_further(const BestScreen *s)
     if (view->shopping != NULL)
         text_printf(s->out, "What to buy is in %s\n", view->shopping);
     if (view->proof != NULL)
-        text_printf(s->out, "The proof that no pool has more is in %s\n", view->proof);
+        text_printf(s->out, "The proof that no pool %s is in %s\n",
+                    s->answer->has_pool ? "has more" : "keeps all limits", view->proof);
     if (!s->answer->has_pool || !sections_first(&view->sections))
         return;
     text_printf(s->out, "\nMore: --full, or --show %s%sengines,limits,tight,dear; why CARD; swap\n",

@@ -54,11 +54,12 @@ int verb_audit(Job *job)
     int code = EXIT_BAD_INPUT;
     if (!outputs_go_together(job))
         goto done;
+    const bool alone = job->options.proof != NULL && job->options.words == 0; /* no pool is named beside the proof */
     if (!loaded_read(&loaded, job->options.subject, &job->options.overrides, job->files, "", &job->diags) ||
-        !job_read_pool(job, loaded.instance, &list) || !outputs_good(job, loaded.scenario, &code))
+        (!alone && !job_read_pool(job, loaded.instance, &list)) || !outputs_good(job, loaded.scenario, &code))
         goto done;
     if (job->options.proof != NULL) {
-        code = audit_proof(job, &loaded, &list);
+        code = audit_proof(job, &loaded, alone ? NULL : &list);
         goto done;
     }
     if (job->options.against != NULL) {

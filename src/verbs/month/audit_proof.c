@@ -1,4 +1,4 @@
-/* audit_proof.c - list and proof -> both checked -> what follows of them together. */
+/* audit_proof.c - list and proof, or the proof alone -> checked -> what follows of them. */
 #include "verbs/month/audit_proof.h"
 
 #include "report/list/proof_report.h"
@@ -48,6 +48,16 @@ static size_t faults_of(const Instance *in, const PoolFile *list)
     return faults;
 }
 
+static void count_pool(const Instance *in, const PoolFile *list, ProvenPool *proven)
+{
+    PoolCheck check;
+    pool_check(in, list->copies, &check);
+    proven->pool = list->path;
+    proven->fit = check.fit;
+    proven->broken = pool_broken_limits(&check) + faults_of(in, list);
+    pool_check_release(&check);
+}
+
 int audit_proof(Job *job, const Loaded *loaded, const PoolFile *list)
 {
     const SearchProblem *p = &loaded->programme->problem;
@@ -72,22 +82,18 @@ int audit_proof(Job *job, const Loaded *loaded, const PoolFile *list)
         goto done;
     code = EXIT_ANSWER_NO;
     if (proof_holds(job, p, &certificate, shape)) {
-        PoolCheck check;
-        pool_check(loaded->instance, list->copies, &check);
-        const ProvenPool proven = {.pool = list->path,
-                                   .proof = path,
-                                   .fit = check.fit,
-                                   .broken = pool_broken_limits(&check) + faults_of(loaded->instance, list),
-                                   .any = certificate.wanted != CERTIFICATE_ANY,
-                                   .most = certificate.wanted - (certificate.wanted != CERTIFICATE_ANY),
-                                   .steps = certificate.steps};
-        if (proven.broken == 0 && (!proven.any || proven.most < proven.fit)) {
+        ProvenPool proven = {.proof = path,
+                             .any = certificate.wanted != CERTIFICATE_ANY,
+                             .most = certificate.wanted - (certificate.wanted != CERTIFICATE_ANY),
+                             .steps = certificate.steps};
+        if (list != NULL)
+            count_pool(loaded->instance, list, &proven);
+        if (list != NULL && proven.broken == 0 && (!proven.any || proven.most < proven.fit)) {
             diag_error(&job->diags, (SourcePos){.file = path},
                        "the proof and the pool contradict each other, which is a fault of the program");
             code = EXIT_COULD_NOT_RUN;
         } else
             code = show(job, &proven);
-        pool_check_release(&check);
     }
     certificate_release(&certificate);
 done:

@@ -189,13 +189,15 @@ const OptionInfo option_table[] = {
      .verbs = IN(VERB_BEST),
      .take = take_text,
      TO(proof),
-     .help = "where the proof that no pool has more fit is written, for audit --proof or another program"},
+     .help = "where the proof that no pool has more fit, or that there is none, is written, for audit --proof or "
+             "another program"},
     {.name = "--proof",
      .argument = "FILE",
      .verbs = IN(VERB_AUDIT),
      .take = take_text,
      TO(proof),
-     .help = "goes over such a proof, without a search, instead of the audit: is no pool better than this one?"},
+     .help = "goes over such a proof, without a search, instead of the audit: is no pool better than the one named, if "
+             "one is?"},
     {.name = "--format",
      .argument = "lp|mps",
      .verbs = IN(VERB_EXPORT),

@@ -22,13 +22,11 @@ static int exit_code(const Job *job, const Answer *answer)
 static bool write_files(Job *job, const Answer *answer, Text *proof)
 {
     Text shopping = {0};
-    if (!answer->has_pool)
-        return true;
     if (proof->length > 0)
         output_add(job, job->options.proof, proof);
-    if (job->options.output != NULL && !is_stdout(job->options.output))
+    if (answer->has_pool && job->options.output != NULL && !is_stdout(job->options.output))
         output_add_pool(job, job->instance, answer, job->options.all);
-    if (job->options.shopping != NULL) {
+    if (answer->has_pool && job->options.shopping != NULL) {
         shopping_csv(job->instance, answer, &shopping);
         output_add_sheet(job, job->options.shopping, "shopping", job->instance, &shopping);
     }
@@ -70,7 +68,7 @@ static int show_answer(Job *job, const Answer *answer, const NewPrices *prices, 
 {
     Text out = {0};
     const bool stopped = answer->has_pool && job_is_cancelled(job); /* not by what comes while files are written */
-    const bool proven = proof->length > 0, unproven = job->options.proof != NULL && answer->has_pool && !proven;
+    const bool proven = proof->length > 0, unproven = best_proof_is_due(job, answer) && !proven;
     const bool written = write_files(job, answer, proof),
                good = describe(job, answer, prices, explained, stopped, written, proven, &out);
     const int code = job_print(job, good, &out, unproven ? EXIT_STOPPED : exit_code(job, answer));
@@ -145,7 +143,7 @@ int verb_best(Job *job)
     if (may)
         code = EXIT_COULD_NOT_RUN;
     if (may && solve(job, programme, &answer, &job->diags)) {
-        if (job->options.proof != NULL && answer.has_pool && answer.has_bound)
+        if (best_proof_is_due(job, &answer))
             best_proof_find(job, programme, &answer, &proof);
         if (!is_stdout(job->options.output))
             explain_best(job, &answer, &explained);

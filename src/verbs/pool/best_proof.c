@@ -18,14 +18,22 @@ bool best_proof_can_be(Job *job, const Programme *programme)
     return false;
 }
 
+bool best_proof_is_due(const Job *job, const Answer *answer)
+{
+    return job->options.proof != NULL && (answer->has_pool ? answer->has_bound : answer->status == ANSWER_INFEASIBLE);
+}
+
 static void add_head(const Job *job, const Answer *answer, Text *out)
 {
     Arena *arena = arena_new();
     char subject[TEXT_EXCERPT]; /* on one line */
-    text_printf(out,
-                "# No pool of %s has more than %s of fit. poolwright audit --proof goes over these steps; what they "
-                "mean is in\n# docs/proofs.md. Columns and rows are those that poolwright export writes.\n",
-                text_excerpt(subject, job->options.subject), format_number(arena, answer->bound));
+    text_printf(out, "# No pool of %s ", text_excerpt(subject, job->options.subject));
+    if (answer->has_pool)
+        text_printf(out, "has more than %s of fit", format_number(arena, answer->bound));
+    else
+        text_add(out, "keeps all limits");
+    text_add(out, ". poolwright audit --proof goes over these steps; what they mean is in\n"
+                  "# docs/proofs.md. Columns and rows are those that poolwright export writes.\n");
     arena_free(arena);
 }
 
@@ -37,8 +45,9 @@ bool best_proof_find(Job *job, const Programme *programme, const Answer *answer,
     Certificate certificate = {0};
     job_search_options(job, &options);
     options.effort = job->options.effort > 0 ? job->options.effort : USUAL_EFFORT;
-    const bool found = programme_solution(programme, answer->copies, x) &&
-                       search_certify(p, &options, answer->bound + 1, x, &certificate, &pivots);
+    const int64_t wanted = answer->has_pool ? answer->bound + 1 : CERTIFICATE_ANY;
+    const bool found = (!answer->has_pool || programme_solution(programme, answer->copies, x)) &&
+                       search_certify(p, &options, wanted, answer->has_pool ? x : NULL, &certificate, &pivots);
     job_progress_end(job);
     if (found) {
         add_head(job, answer, out);

@@ -1,4 +1,4 @@
-/* best_proof.h - the proof that no pool has more fit, as a file (--proof). */
+/* best_proof.h - the proof that no pool has more fit, or that there is none, as a file (--proof). */
 #ifndef POOLWRIGHT_VERBS_POOL_BEST_PROOF_H
 #define POOLWRIGHT_VERBS_POOL_BEST_PROOF_H
 
@@ -6,8 +6,9 @@
 
 /* Before the search: whether there can be one. False with an error. */
 bool best_proof_can_be(Job *job, const Programme *programme);
-/* Of what the answer, which has a pool and a bound, says about all pools; appended to `out`. False with an error: none
- * was found. */
+/* Is one asked for, and does the answer say something about all pools? */
+bool best_proof_is_due(const Job *job, const Answer *answer);
+/* Of what such an answer says about all pools; appended to `out`. False with an error: none was found. */
 bool best_proof_find(Job *job, const Programme *programme, const Answer *answer, Text *out);
 
 #endif
