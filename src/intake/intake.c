@@ -303,6 +303,23 @@ static void find_counted(Intake *intake, size_t first)
             intake->sheet[s].counted = s != list;
 }
 
+/* The same sheet of the same file, whatever it is called: it would be read as cards and once more as prices. */
+static bool is_named_before(const Intake *intake, const char *path)
+{
+    const char *name, *file = sheet_file(intake->arena, path, &name);
+    for (size_t s = 0; s < intake->sheets; s++) {
+        const char *other, *its_file = sheet_file(intake->arena, intake->sheet[s].path, &other);
+        const bool same_name = name == NULL || other == NULL ? name == other : text_find(name, &other, 1) == 0;
+        if (!same_name || (strcmp(file, its_file) != 0 && !file_is_same(file, its_file)))
+            continue;
+        diag_error(intake->diags, (SourcePos){.file = path}, "the sheet is named twice%s%s, expected each sheet once",
+                   strcmp(path, intake->sheet[s].path) == 0 ? "" : ", before as ",
+                   strcmp(path, intake->sheet[s].path) == 0 ? "" : intake->sheet[s].path);
+        return true;
+    }
+    return false;
+}
+
 static bool read_single(Intake *intake, const char *path)
 {
     Sheet table;
@@ -323,7 +340,12 @@ static bool read_sheets(Intake *intake, const char *const *path, size_t paths)
             continue;
         }
         const char **each = sheet_paths(intake->arena, intake->files, path[i], &count, intake->diags);
-        good = good && each != NULL;
+        bool twice = false;
+        for (size_t k = 0; k < count && each != NULL && !twice; k++)
+            twice = is_named_before(intake, each[k]);
+        good = good && each != NULL && !twice;
+        if (twice)
+            continue;
         if (each != NULL && count == 1)
             good = read_single(intake, each[0]) && good;
         const size_t first = intake->sheets;

@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include "base/files/file.h"
+#include "base/files/writable.h"
 #include "report/intake_report.h"
 #include "report/json/json.h"
 
@@ -74,6 +75,15 @@ static bool reads_back(Job *job)
             diag_repeat(&job->diags, &before.item[k], "");
     diags_release(&before);
     return good;
+}
+
+bool can_be_named(Job *job, const char *path)
+{
+    const bool lasts = strcmp(path, "-") == 0 || !target_is_in_place(path);
+    if (!lasts)
+        diag_error(&job->diags, (SourcePos){.file = path},
+                   "found something that is read once, such as a pipe, expected a file: the scenario names it");
+    return lasts;
 }
 
 int write_found(Job *job, Text text[FOUND_FILES])

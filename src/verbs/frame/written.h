@@ -12,6 +12,9 @@ int write_folder(Job *job, const char *const *name, Text *text, size_t count);
 /* A model and a scenario for sheets that are there. */
 enum { FOUND_MODEL, FOUND_SCENARIO, FOUND_FILES };
 
+/* Will the sheet still be there when the scenario is read? Not a pipe: false with an error. */
+bool can_be_named(Job *job, const char *path);
+
 /* The same for these two, which are read again: what another verb could not read is taken away, too. */
 int write_found(Job *job, Text text[FOUND_FILES]);
 

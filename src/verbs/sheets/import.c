@@ -63,6 +63,9 @@ int verb_import(Job *job)
     path[0] = o->subject;
     for (size_t i = 0; i < o->words; i++)
         path[i + 1] = o->word[i];
+    for (size_t i = 0; i <= o->words && o->output != NULL; i++)
+        if (!can_be_named(job, path[i]))
+            goto done;
     if (!decider_init(&decider, o->arena, o->answers, &job->diags))
         goto done;
     decider.asks = !o->json && isatty(STDIN_FILENO) && isatty(STDOUT_FILENO);

@@ -84,7 +84,7 @@ int init_from(Job *job)
     Text text[FOUND_FILES] = {0}, out = {0};
     int code = EXIT_BAD_INPUT, *copies = NULL;
     const char *path = job->options.from;
-    Intake *intake = intake_new(&path, 1, job->files, NULL, NULL, &job->diags);
+    Intake *intake = can_be_named(job, path) ? intake_new(&path, 1, job->files, NULL, NULL, &job->diags) : NULL;
     if (intake == NULL)
         goto done;
     if (!says_more_than_names(intake)) {
