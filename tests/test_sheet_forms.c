@@ -395,6 +395,40 @@ static void sheets_beside_the_cards_have_the_same_numbers(void **state)
     desk_done(folder);
 }
 
+/* 1,5 without quotes is two cells, and nothing is too much where the last ones are blank. A line that is longer than
+ * the header for a comma too many at its end is told only where it could be read so. NULL: nothing is told. */
+static void a_number_that_is_two_cells_is_told(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *sheet, *at, *number;
+    } list[] = {
+        {"name,power,kind,text\nAsh,1,5,,\nBay,2,kites,a\nCod,3.5,kites,b\n", "list.csv:2:5", "1,5"},
+        {"name,power,kind,text\nBay,2,kites,a\nAsh,-1,5,,\nCod,3.5,kites,b\n", "list.csv:3:5", "-1,5"},
+        {"name,cost,power,price\nBay,2,2,3\nAsh,2,1,5,\nCod,2,3.5,3\n", "list.csv:3:7", "1,5"},
+        {"name,cost,power,kind\nBay,2,2,kites\nAsh,2,5,kites,\nCod,2,3.5,kites\n", NULL, NULL},
+        {"name,cost,power,kind\nBay,2,2,kites,\nAsh,2,5,,\nCod,2,3.5,kites,\n", NULL, NULL}, /* all are longer */
+        {"name,cost,power,kind\nBay,2,2,kites\nAsh,2,5,\nCod,2,3.5,kites\n", NULL, NULL},
+        {"name,cost,power,kind\nBay,2,2,kites\nAsh,2,-5,,\nCod,2,3.5,kites\n", NULL, NULL},
+        {"name;cost;power;tags\nBay;2;2;kites\nAsh;2;5;;\nCod;2;3.5;kites\n", NULL, NULL},
+    };
+    char *folder = desk_folder("unpriced: 1.00\n", "", "name\nAsh\n");
+    for (size_t k = 0; k < sizeof list / sizeof *list; k++) {
+        char expected[300];
+        folder_print(folder, "list.csv", list[k].sheet);
+        Run run;
+        desk_run(folder, &run, 0, WORDS("check", "list.csv", "--model", "model.yaml"));
+        snprintf(expected, sizeof expected, "; if this is one number, write it with a point or in quotes: \"%s\"\n",
+                 list[k].number != NULL ? list[k].number : "");
+        const char *told = strstr(run.err, "side by side in a line with more fields than the header, the last of them");
+        if ((told != NULL) != (list[k].at != NULL) ||
+            (told != NULL && (strstr(run.err, list[k].at) == NULL || strstr(told, expected) == NULL)))
+            fail_msg("%s%s", list[k].sheet, run.err);
+        run_forget(&run);
+    }
+    desk_done(folder);
+}
+
 /* ---- titles ---- */
 
 /* A title above the columns of a sheet of targets is left out as it is in all sheets, of text and of a workbook. */
@@ -450,6 +484,7 @@ int main(void)
         cmocka_unit_test(groups_that_show_are_read),
         cmocka_unit_test(what_may_be_either_is_not_read),
         cmocka_unit_test(sheets_beside_the_cards_have_the_same_numbers),
+        cmocka_unit_test(a_number_that_is_two_cells_is_told),
         cmocka_unit_test(targets_may_have_a_title),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -136,6 +136,7 @@ void sheet_table_end_row(SheetTable *table)
         table->cells = 0;
         return;
     }
+    const bool longer = table->has_header && table->cells > sheet->header.cells;
     drop_blank_surplus(table);
     if (text_is_merge_mark(table->cell[0].text)) {
         diag_error(table->diags, sheet_pos(sheet, &table->cell[0]),
@@ -153,6 +154,10 @@ void sheet_table_end_row(SheetTable *table)
         mem_reserve((void **)&sheet->again, &table->again_capacity, sheet->agains + 1, sizeof *sheet->again);
         sheet->again[sheet->agains++] = table->cell[0].line;
     } else if (has_room(table)) {
+        if (longer) {
+            mem_reserve((void **)&table->longer, &table->longer_capacity, table->longers + 1, sizeof *table->longer);
+            table->longer[table->longers++] = sheet->rows;
+        }
         mem_reserve((void **)&sheet->row, &table->row_capacity, sheet->rows + 1, sizeof *sheet->row);
         sheet->row[sheet->rows++] = keep_row(table, sheet->header.cells);
     }
@@ -237,11 +242,15 @@ bool sheet_table_finish(SheetTable *table)
                    table->sheet->workbook ? "sheet" : "file");
         return false;
     }
-    return check_title(table) && check_headers(table);
+    if (!check_title(table) || !check_headers(table))
+        return false;
+    tell_split_numbers(table);
+    return true;
 }
 
 void sheet_table_release(SheetTable *table)
 {
     settle_rows(table);
+    mem_free(table->longer);
     mem_free(table->cell);
 }

@@ -11,6 +11,8 @@ typedef struct {
     Diags *diags;
     SheetCell *cell; /* of the current row */
     size_t cells, cell_capacity, row_capacity, again_capacity;
+    size_t *longer; /* [longers] rows with more cells than the header, which are blank */
+    size_t longers, longer_capacity;
     bool has_header;
     bool failed; /* told; nothing more is taken */
 } SheetTable;
@@ -21,6 +23,8 @@ void sheet_table_add(SheetTable *table, const char *text, int line, int column);
 void sheet_table_end_row(SheetTable *table);
 /* All rows are there: looks at titles and headers. False with errors. */
 bool sheet_table_finish(SheetTable *table);
+/* split_numbers.c: tells of such rows that perhaps hold 1,5 as two cells. */
+void tell_split_numbers(const SheetTable *table);
 /* The rows go to the arena. */
 void sheet_table_release(SheetTable *table);
 const char *separator_name(char separator); /* "a tab", "';'" */
