@@ -17,6 +17,8 @@
 BUILD ?= build
 PREFIX ?= /usr/local
 VERSION := 0.1.0
+# The day of that version.
+DATED := 2026-11-30
 
 WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion
 # In the sources a switch over an enumeration names every value.
@@ -25,13 +27,13 @@ OPTIMISE ?= -O2 -g
 CFLAGS ?= $(OPTIMISE)
 ALL_CFLAGS := -std=c11 -D_GNU_SOURCE $(WARNINGS) -ffp-contract=off -Isrc $(CFLAGS) $(VARIANT_FLAGS)
 LDLIBS := -lglpk -lyaml -lcsv -lxlsxwriter -lminizip -lexpat -lz -lunistring -ljansson -lpcre2-8 -lm -lpthread
-DEFINES := -DPOOLWRIGHT_VERSION='"$(VERSION)"' -DPOOLWRIGHT_DATA='"$(PREFIX)/share/poolwright"'
+DEFINES := -DPOOLWRIGHT_VERSION='"$(VERSION)"' -DPOOLWRIGHT_DATE='"$(DATED)"' -DPOOLWRIGHT_DATA='"$(DATA)"'
 
 # What is made is named; V=1 shows the commands, -s nothing.
 quiet = $(if $(V)$(findstring s,$(firstword -$(MAKEFLAGS))),,@echo '  $(1)' &&)
 
 SOURCES := $(sort $(filter-out src/page/engine.c,$(wildcard src/*/*.c src/*/*/*.c)))
-LIBRARY_SOURCES := $(filter-out src/verbs/main.c,$(SOURCES))
+LIBRARY_SOURCES := $(filter-out src/verbs/main.c src/manual/make_manual.c,$(SOURCES))
 OBJECTS := $(LIBRARY_SOURCES:%.c=$(BUILD)/%.o) $(BUILD)/page/assets.o $(BUILD)/page/made.o
 TEST_SOURCES := $(sort $(wildcard tests/test_*.c))
 TESTS := $(TEST_SOURCES:tests/%.c=$(BUILD)/tests/%)
@@ -41,10 +43,19 @@ BENCHES := $(BENCH_SOURCES:tests/%.c=$(BUILD)/tests/%)
 DEMO := scenarios/demo
 FORMATTED = $(wildcard src/*/*.[ch] src/*/*/*.[ch] tests/*.[ch] tests/*/*.[ch])
 
-all: $(BUILD)/poolwright
+all: $(BUILD)/poolwright $(BUILD)/man/poolwright.1
 
 $(BUILD)/poolwright: $(BUILD)/src/verbs/main.o $(BUILD)/libpoolwright.a
 	$(call quiet,$@)$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
+# Manual pages, from the tables of verbs and options.
+DATA = $(PREFIX)/share/poolwright
+$(BUILD)/make-manual: $(BUILD)/src/manual/make_manual.o $(BUILD)/libpoolwright.a
+	$(call quiet,$@)$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+
+$(BUILD)/man/poolwright.1: $(BUILD)/make-manual
+	@mkdir -p $(@D)
+	$(call quiet,$@)$(BUILD)/make-manual $(@D) "$(DATA)"
 
 $(BUILD)/libpoolwright.a: $(OBJECTS)
 	@rm -f $@
@@ -139,7 +150,7 @@ check-format:
 
 # What has external linkage in src is used by another file of src.
 check-exports: $(BUILD)/poolwright
-	@perl tests/check-exports $(OBJECTS) $(BUILD)/src/verbs/main.o
+	@perl tests/check-exports $(OBJECTS) $(BUILD)/src/verbs/main.o $(BUILD)/src/manual/make_manual.o
 
 # Every test program once as built, and once with sanitizers; sums up, and fails if one failed or none ran.
 check: all tests check-exports
@@ -191,16 +202,22 @@ bench:
 	$(MAKE) all benches
 	sh tests/bench $(BUILD)
 
+# The manual pages name where things are installed, so they are made anew.
+TO = $(DESTDIR)$(PREFIX)
 install: all
-	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/share/poolwright/models
-	install -m 755 $(BUILD)/poolwright $(DESTDIR)$(PREFIX)/bin/poolwright
-	install -m 644 models/*.yaml $(DESTDIR)$(PREFIX)/share/poolwright/models
-	if [ -f $(BUILD)/page/engine.wasm.gz ]; then install -d $(DESTDIR)$(PREFIX)/share/poolwright/page && \
-	  install -m 644 $(BUILD)/page/engine.wasm.gz $(BUILD)/page/engine.js $(DESTDIR)$(PREFIX)/share/poolwright/page; fi
+	install -d "$(TO)/bin" "$(TO)/share/man/man1" "$(TO)/share/poolwright/models"
+	install -m 755 $(BUILD)/poolwright "$(TO)/bin/poolwright"
+	install -m 644 models/*.yaml "$(TO)/share/poolwright/models"
+	for folder in scenarios/*; do install -d "$(TO)/share/poolwright/$$folder" && \
+	  install -m 644 $$folder/* "$(TO)/share/poolwright/$$folder" || exit 1; done
+	if [ -f $(BUILD)/page/engine.wasm.gz ]; then install -d "$(TO)/share/poolwright/page" && \
+	  install -m 644 $(BUILD)/page/engine.wasm.gz $(BUILD)/page/engine.js "$(TO)/share/poolwright/page"; fi
+	$(BUILD)/make-manual "$(TO)/share/man/man1" "$(DATA)"
+	chmod 644 "$(TO)/share/man/man1"/poolwright*.1
 
 uninstall:
-	rm -f $(DESTDIR)$(PREFIX)/bin/poolwright
-	rm -rf $(DESTDIR)$(PREFIX)/share/poolwright
+	rm -f "$(TO)/bin/poolwright" "$(TO)/share/man/man1/poolwright.1" "$(TO)/share/man/man1"/poolwright-*.1
+	rm -rf "$(TO)/share/poolwright"
 
 clean:
 	rm -rf build

@@ -43,6 +43,8 @@ extern const size_t option_count;
 
 #define VERB_BIT(verb) (1u << (verb))
 
+/* What --help says of it, with range and default: "K other pools nearly as good (1 to 20)". Appended. */
+void option_help(const OptionInfo *option, Text *out);
 /* What completes "expected ...", in the arena. */
 const char *option_expected(const OptionInfo *option, Arena *arena);
 /* Of several words the first that is none of the option's; else the value. */

@@ -200,6 +200,17 @@ bool options_parse(const VerbInfo *verb, int argc, char **argv, Options *options
     return diags->errors == 0;
 }
 
+void option_help(const OptionInfo *option, Text *out)
+{
+    text_add(out, option->help);
+    if (option->most > 0)
+        text_printf(out, " (%d to %d", (int)option->least, (int)option->most);
+    if (option->fallback != NULL)
+        text_printf(out, "%sdefault %s", option->most > 0 ? ", " : " (", option->fallback);
+    if (option->most > 0 || option->fallback != NULL)
+        text_add_char(out, ')');
+}
+
 void help_verb(const VerbInfo *verb, Text *out)
 {
     text_printf(out, "usage: %s\n\n%s\n\noptions:\n", verb->usage, verb->about);
@@ -211,12 +222,9 @@ void help_verb(const VerbInfo *verb, Text *out)
         snprintf(left, sizeof left, "%s%s%s%s%s", option->alias != NULL ? option->alias : "",
                  option->alias != NULL ? ", " : "", option->name, option->argument != NULL ? " " : "",
                  option->argument != NULL ? option->argument : "");
-        text_printf(out, "  %-24s %s", left, option->help);
-        if (option->most > 0)
-            text_printf(out, " (%d to %d", (int)option->least, (int)option->most);
-        if (option->fallback != NULL)
-            text_printf(out, "%sdefault %s", option->most > 0 ? ", " : " (", option->fallback);
-        text_add(out, option->most > 0 || option->fallback != NULL ? ")\n" : "\n");
+        text_printf(out, "  %-24s ", left);
+        option_help(option, out);
+        text_add_char(out, '\n');
     }
     text_printf(out, "\nexample:\n%s", verb->example);
 }

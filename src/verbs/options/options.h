@@ -114,8 +114,10 @@ typedef struct {
     size_t max_words;
 } VerbInfo;
 
-const VerbInfo *verb_find(const char *name); /* NULL if unknown */
-const char *verb_nearest(const char *name);  /* NULL if none is near */
+const VerbInfo *verb_info(VerbId id);
+const char *verb_group(const VerbInfo *verb); /* what --help calls it and those around it */
+const VerbInfo *verb_find(const char *name);  /* NULL if unknown */
+const char *verb_nearest(const char *name);   /* NULL if none is near */
 
 /* Parses everything after the verb. False with errors in diags. options->arena must be set; texts point into argv or
  * the arena. */

@@ -269,6 +269,18 @@ static const VerbInfo verb_table[VERB_COUNT] = {
          true, 0},
 };
 
+const VerbInfo *verb_info(VerbId id)
+{
+    return &verb_table[id];
+}
+
+const char *verb_group(const VerbInfo *verb)
+{
+    while (verb->group == NULL)
+        verb--;
+    return verb->group;
+}
+
 const VerbInfo *verb_find(const char *name)
 {
     for (size_t v = 0; v < VERB_COUNT; v++)

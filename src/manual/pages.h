@@ -1,0 +1,12 @@
+/* pages.h - the manual pages, from the tables that --help is printed from. */
+#ifndef POOLWRIGHT_MANUAL_PAGES_H
+#define POOLWRIGHT_MANUAL_PAGES_H
+
+#include "verbs/options/options.h"
+
+/* Appends poolwright(1), the program as a whole. `data` is where models and examples are installed. */
+void manual_program(Text *out, const char *data);
+/* Appends poolwright-VERB(1). */
+void manual_verb(Text *out, const VerbInfo *verb);
+
+#endif
