@@ -10,6 +10,7 @@
 #   make page       the optimiser as WebAssembly, which `poolwright page` puts into the page: build/page/engine.wasm.gz, engine.js
 #   make test-page  the page's tests: the engine against the program, the page in a browser (installs what is missing)
 #   make bench      measures (SEEDS=5 for medians, see tests/bench); make install [PREFIX=/usr/local] [DESTDIR=]
+#   make deb        a package for Debian: build/poolwright_VERSION_ARCH.deb
 #   make format     lays the sources out as .clang-format says;  make check-format  fails where one is not
 #   make check-exports          names what is not static though only its own file uses it, and what nothing uses
 #   make debug | sanitised | tsan | clang | coverage    other builds, each in a folder of its own
@@ -210,19 +211,32 @@ install: all
 	install -m 644 models/*.yaml "$(TO)/share/poolwright/models"
 	for folder in scenarios/*; do install -d "$(TO)/share/poolwright/$$folder" && \
 	  install -m 644 $$folder/* "$(TO)/share/poolwright/$$folder" || exit 1; done
-	if [ -f $(BUILD)/page/engine.wasm.gz ]; then install -d "$(TO)/share/poolwright/page" && \
-	  install -m 644 $(BUILD)/page/engine.wasm.gz $(BUILD)/page/engine.js "$(TO)/share/poolwright/page"; fi
+	if [ -f build/page/engine.wasm.gz ]; then install -d "$(TO)/share/poolwright/page" && \
+	  install -m 644 build/page/engine.wasm.gz build/page/engine.js "$(TO)/share/poolwright/page"; fi
+	install -d "$(TO)/share/doc/poolwright/docs"
+	install -m 644 README.md "$(TO)/share/doc/poolwright"
+	install -m 644 docs/*.md "$(TO)/share/doc/poolwright/docs"
 	$(BUILD)/make-manual "$(TO)/share/man/man1" "$(DATA)"
 	chmod 644 "$(TO)/share/man/man1"/poolwright*.1
 
 uninstall:
 	rm -f "$(TO)/bin/poolwright" "$(TO)/share/man/man1/poolwright.1" "$(TO)/share/man/man1"/poolwright-*.1
-	rm -rf "$(TO)/share/poolwright"
+	rm -rf "$(TO)/share/poolwright" "$(TO)/share/doc/poolwright"
+
+# A Debian package, of a build of its own for /usr (.ci/deb): build/poolwright_$(VERSION)_ARCH.deb.
+deb:
+	sh .ci/packages deb
+	rm -rf build/deb/root
+	$(MAKE) -j$(shell nproc) BUILD=build/deb PREFIX=/usr CFLAGS="$$(dpkg-buildflags --get CFLAGS) $$(dpkg-buildflags --get CPPFLAGS) -fPIE" \
+		LDFLAGS="$$(dpkg-buildflags --get LDFLAGS) -pie -Wl,-z,now" DESTDIR=build/deb/root install
+	sh .ci/deb build/deb $(VERSION) $(DATED)
+	@[ -f build/page/engine.wasm.gz ] || echo 'The package has no engine for the page: pages show the pool, and nothing can be tried out on them.' \
+		'`make page`, then `make deb`, makes it with one.'
 
 clean:
 	rm -rf build
 
 -include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
 
-.PHONY: all page test-page tests benches debug sanitised tsan clang coverage format check-format check-exports demo test check soak fuzz teeth bench install uninstall clean
+.PHONY: all page test-page tests benches debug sanitised tsan clang coverage format check-format check-exports demo test check soak fuzz teeth bench install uninstall deb clean
 .SECONDARY:

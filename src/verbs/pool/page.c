@@ -258,9 +258,11 @@ static void read_engine(Job *job, PageParts *parts)
                     "the page's engine was built from other sources than this program: its answers may be others "
                     "(`make page` builds it anew)");
     if (parts->engine == NULL)
-        diag_notice(
-            &job->diags, (SourcePos){0},
-            "the page shows, but nothing can be tried out on it: no engine was built for it (`make page` does)");
+        diag_notice(&job->diags, (SourcePos){0},
+                    "%s: this program was made without the engine of the page (`make page` makes one, then `make "
+                    "install` or `make deb` takes it along)",
+                    job->options.subject != NULL ? "the page shows, but nothing can be tried out on it"
+                                                 : "the page is there, but it can take no sheets");
 }
 
 /* ---- */
