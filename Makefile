@@ -34,7 +34,7 @@ DEFINES := -DPOOLWRIGHT_VERSION='"$(VERSION)"' -DPOOLWRIGHT_DATE='"$(DATED)"' -D
 quiet = $(if $(V)$(findstring s,$(firstword -$(MAKEFLAGS))),,@echo '  $(1)' &&)
 
 SOURCES := $(sort $(filter-out src/page/engine.c,$(wildcard src/*/*.c src/*/*/*.c)))
-LIBRARY_SOURCES := $(filter-out src/verbs/main.c src/manual/make_manual.c,$(SOURCES))
+LIBRARY_SOURCES := $(filter-out src/verbs/main.c src/verbs/manual/make_manual.c,$(SOURCES))
 OBJECTS := $(LIBRARY_SOURCES:%.c=$(BUILD)/%.o) $(BUILD)/page/assets.o $(BUILD)/page/made.o
 TEST_SOURCES := $(sort $(wildcard tests/test_*.c))
 TESTS := $(TEST_SOURCES:tests/%.c=$(BUILD)/tests/%)
@@ -51,7 +51,7 @@ $(BUILD)/poolwright: $(BUILD)/src/verbs/main.o $(BUILD)/libpoolwright.a
 
 # Manual pages, from the tables of verbs and options.
 DATA = $(PREFIX)/share/poolwright
-$(BUILD)/make-manual: $(BUILD)/src/manual/make_manual.o $(BUILD)/libpoolwright.a
+$(BUILD)/make-manual: $(BUILD)/src/verbs/manual/make_manual.o $(BUILD)/libpoolwright.a
 	$(call quiet,$@)$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
 $(BUILD)/man/poolwright.1: $(BUILD)/make-manual
@@ -151,7 +151,7 @@ check-format:
 
 # What has external linkage in src is used by another file of src.
 check-exports: $(BUILD)/poolwright
-	@perl tests/check-exports $(OBJECTS) $(BUILD)/src/verbs/main.o $(BUILD)/src/manual/make_manual.o
+	@perl tests/check-exports $(OBJECTS) $(BUILD)/src/verbs/main.o $(BUILD)/src/verbs/manual/make_manual.o
 
 # Every test program once as built, and once with sanitizers; sums up, and fails if one failed or none ran.
 check: all tests check-exports

@@ -9,7 +9,7 @@
 
 #include <cmocka.h>
 
-#include "manual/roff.h"
+#include "verbs/manual/roff.h"
 #include "support/desk.h"
 
 #define VERBS_MOST 40

@@ -3,7 +3,7 @@
 #include <stdio.h>
 
 #include "base/files/file_draft.h"
-#include "manual/pages.h"
+#include "verbs/manual/pages.h"
 
 static void write_page(const char *folder, const char *verb, Text *page, Diags *diags)
 {

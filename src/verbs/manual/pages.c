@@ -1,11 +1,11 @@
 /* pages.c - see pages.h. */
-#include "manual/pages.h"
+#include "verbs/manual/pages.h"
 
 #include <ctype.h>
 #include <stdio.h>
 #include <string.h>
 
-#include "manual/roff.h"
+#include "verbs/manual/roff.h"
 #include "verbs/options/option_table.h"
 
 static void begin_page(Text *out, const char *name, const char *summary)

@@ -1,6 +1,6 @@
 /* roff.h - text in the language of manual pages, so that each character is shown as it is. */
-#ifndef POOLWRIGHT_MANUAL_ROFF_H
-#define POOLWRIGHT_MANUAL_ROFF_H
+#ifndef POOLWRIGHT_VERBS_MANUAL_ROFF_H
+#define POOLWRIGHT_VERBS_MANUAL_ROFF_H
 
 #include "base/text.h"
 

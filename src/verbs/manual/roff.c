@@ -1,7 +1,7 @@
 /* roff.c - see roff.h. A backslash begins an escape; a point or an apostrophe at the start of a line a request;
  * hyphens, quotes, carets and tildes become others unless they are named. mandoc_char(7) and groff_char(7) have the
  * names. */
-#include "manual/roff.h"
+#include "verbs/manual/roff.h"
 
 #include <ctype.h>
 #include <stdint.h>

@@ -1,6 +1,6 @@
 /* pages.h - the manual pages, from the tables that --help is printed from. */
-#ifndef POOLWRIGHT_MANUAL_PAGES_H
-#define POOLWRIGHT_MANUAL_PAGES_H
+#ifndef POOLWRIGHT_VERBS_MANUAL_PAGES_H
+#define POOLWRIGHT_VERBS_MANUAL_PAGES_H
 
 #include "verbs/options/options.h"
 
