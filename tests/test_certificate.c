@@ -11,9 +11,7 @@
 #include <cmocka.h>
 
 #include "base/memory.h"
-#include "search/certificate/certificate_file.h"
-#include "search/certificate/checker.h"
-#include "search/certify.h"
+#include "support/certificates.h"
 #include "support/family.h"
 #include "support/knapsack.h"
 #include "support/programme_make.h"
@@ -21,17 +19,7 @@
 
 static bool certify(const SearchProblem *p, int64_t wanted, const int64_t *x, int64_t effort, Certificate *c)
 {
-    SearchOptions options;
-    int64_t pivots = 0;
-    search_options_default(&options);
-    options.effort = effort;
-    return search_certify(p, &options, wanted, x, c, &pivots);
-}
-
-static const char *check(const SearchProblem *p, const Certificate *c)
-{
-    size_t at = 0;
-    return certificate_check(p, c, &at);
+    return certificate_made(p, p, wanted, x, effort, c);
 }
 
 /* --- by hand --- */
@@ -71,9 +59,9 @@ static void a_published_optimum_by_its_duals(void **state)
     certificate_step(&c, CERTIFICATE_BOUND, 0);
     certificate_term(&c, 0, INT64_C(1) << CERTIFICATE_GRID);
     certificate_term(&c, 2, INT64_C(1) << CERTIFICATE_GRID);
-    assert_null(check(p, &c));
+    assert_null(certificate_trouble(p, &c));
     c.wanted = 13; /* there is a point of 13 */
-    assert_string_equal(check(p, &c), "it ends before all is proven");
+    assert_string_equal(certificate_trouble(p, &c), "it ends before all is proven");
     certificate_release(&c);
     family_free(p);
 }
@@ -92,13 +80,13 @@ static void rows_are_rounded_by_their_divisor(void **state)
     p->start[3] = 3;
     p->row_low[0] = p->row_high[0] = 3;
     Certificate c = {.wanted = CERTIFICATE_ANY};
-    assert_null(check(p, &c));
+    assert_null(certificate_trouble(p, &c));
     p->row_low[0] = SEARCH_MINUS_INFINITY;
-    assert_string_equal(check(p, &c), "it ends before all is proven");
+    assert_string_equal(certificate_trouble(p, &c), "it ends before all is proven");
     c.wanted = 2;
     certificate_step(&c, CERTIFICATE_BOUND, 0);
     certificate_term(&c, 0, INT64_C(1) << (CERTIFICATE_GRID - 1)); /* half of 2 each: a + b + c <= 1, not 3 / 2 */
-    assert_null(check(p, &c));
+    assert_null(certificate_trouble(p, &c));
     certificate_release(&c);
     family_free(p);
 }
@@ -136,12 +124,12 @@ static void a_cut(void **state)
         certificate_term(&c, i, 1);
     certificate_step(&c, CERTIFICATE_BOUND, 0);
     certificate_term(&c, p->rows, INT64_C(1) << CERTIFICATE_GRID);
-    assert_null(check(p, &c));
+    assert_null(certificate_trouble(p, &c));
     c.step[0].divisor = 1; /* nothing is rounded */
-    assert_string_equal(check(p, &c), "it leaves no column");
+    assert_string_equal(certificate_trouble(p, &c), "it leaves no column");
     c.step[0].divisor = 2;
     c.term[0].row = 7;
-    assert_string_equal(check(p, &c), "it names a row that is not there");
+    assert_string_equal(certificate_trouble(p, &c), "it names a row that is not there");
     certificate_release(&c);
     family_free(p);
 }
@@ -161,86 +149,16 @@ static void a_cut_is_of_its_node(void **state)
     certificate_step(&c, CERTIFICATE_BOUND, 1);
     certificate_term(&c, p->rows, INT64_C(1) << CERTIFICATE_GRID);
     certificate_step(&c, CERTIFICATE_BOUND, 1); /* a = 1: the others are 0 by their rows */
-    assert_null(check(p, &c));
+    assert_null(certificate_trouble(p, &c));
     certificate_term(&c, p->rows, 1);
-    assert_string_equal(check(p, &c), "it names a row that is not there");
+    assert_string_equal(certificate_trouble(p, &c), "it names a row that is not there");
     c.step[2].depth = 2;
-    assert_string_equal(check(p, &c), "it is not of the node that is next");
+    assert_string_equal(certificate_trouble(p, &c), "it is not of the node that is next");
     certificate_release(&c);
     family_free(p);
 }
 
 /* --- at random --- */
-
-/* One number of it is another one. */
-static void change(Certificate *c, uint64_t *state)
-{
-    const uint64_t pick = programme_random(state);
-    const int64_t by = (int64_t)(programme_random(state) % 7) - 3;
-    if (c->steps == 0)
-        return;
-    CertificateStep *step = &c->step[pick % c->steps];
-    switch (programme_random(state) % 8) {
-    case 0:
-        if (c->terms > 0)
-            __builtin_mul_overflow(c->term[pick % c->terms].multiplier, by, &c->term[pick % c->terms].multiplier);
-        break;
-    case 1:
-        if (c->terms > 0)
-            __builtin_add_overflow(c->term[pick % c->terms].multiplier, by * (INT64_C(1) << 38),
-                                   &c->term[pick % c->terms].multiplier);
-        break;
-    case 2:
-        if (c->terms > 0)
-            c->term[pick % c->terms].row += (int)by;
-        break;
-    case 3: step->divisor += by; break;
-    case 4: step->at += by; break;
-    case 5: step->column += (int)by; break;
-    case 6:
-        if (c->uppers > 0)
-            c->upper[pick % c->uppers] += (int)by;
-        break;
-    case 7: step->kind = (CertificateKind)((step->kind + 1) % 4); break;
-    }
-}
-
-/* Nothing proves what is false. */
-static void refuse_changed(const SearchProblem *p, Certificate *c, int64_t false_wanted, uint64_t seed)
-{
-    uint64_t state = seed;
-    const int64_t wanted = c->wanted;
-    c->wanted = false_wanted;
-    if (check(p, c) == NULL)
-        fail_msg("seed %llu: what is false was proven", (unsigned long long)seed);
-    for (int k = 0; k < 30; k++) {
-        change(c, &state);
-        if (check(p, c) == NULL)
-            fail_msg("seed %llu, change %d: what is false was proven", (unsigned long long)seed, k);
-    }
-    c->wanted = wanted;
-}
-
-/* As a file and back it is the same. */
-static void expect_readable(const SearchProblem *p, const Certificate *c)
-{
-    Text text = {0}, again = {0};
-    Certificate read;
-    CertificateShape shape;
-    Diags diags;
-    diags_init(&diags);
-    certificate_write(c, (CertificateShape){.columns = p->columns, .rows = p->rows}, &text);
-    assert_true(certificate_read("p", text_cstr(&text), text.length, &read, &shape, &diags));
-    assert_int_equal(shape.columns, p->columns);
-    assert_int_equal(shape.rows, p->rows);
-    certificate_write(&read, shape, &again);
-    assert_string_equal(text_cstr(&again), text_cstr(&text));
-    assert_null(check(p, &read));
-    certificate_release(&read);
-    text_release(&text);
-    text_release(&again);
-    diags_release(&diags);
-}
 
 typedef struct {
     int certified, open, without_solution;
@@ -270,14 +188,14 @@ static void small_ones_against_trying_all(void **state)
         const bool any = programme_try_all(p, &best);
         if (!certify(p, any ? best + 1 : CERTIFICATE_ANY, NULL, 200000, &c))
             counts.open++;
-        else if (check(p, &c) != NULL)
-            fail_msg("seed %llu: %s", (unsigned long long)seed, check(p, &c));
+        else if (certificate_trouble(p, &c) != NULL)
+            fail_msg("seed %llu: %s", (unsigned long long)seed, certificate_trouble(p, &c));
         else {
             count_steps(&c, &counts);
-            expect_readable(p, &c);
+            certificate_expect_readable(p, &c);
             counts.without_solution += !any;
             if (any)
-                refuse_changed(p, &c, best, seed);
+                certificate_refuse_changed(p, &c, best, seed);
         }
         certificate_release(&c);
         if (any && certify(p, best, NULL, 2000, &c))
@@ -304,11 +222,11 @@ static void expect_certified(const SearchProblem *p, size_t least_branches, size
     search_run(search, &options, &r);
     assert_int_equal(r.status, SEARCH_BEST);
     assert_true(certify(p, r.value + 1, r.x, 0, &c));
-    assert_null(check(p, &c));
-    expect_readable(p, &c);
+    assert_null(certificate_trouble(p, &c));
+    certificate_expect_readable(p, &c);
     count_steps(&c, &counts);
     assert_true(counts.branches >= least_branches && counts.cuts >= least_cuts);
-    refuse_changed(p, &c, r.value, 1);
+    certificate_refuse_changed(p, &c, r.value, 1);
     certificate_release(&c);
     search_result_release(&r);
     search_free(search);

@@ -120,7 +120,7 @@ static void what_is_no_proof(void **state)
         {"poolwright proof 1\ncolumns 5 rows 2 wanted much\n",
          "p:2:25: error: found 'much', expected a whole number or 'any'"},
         {"# so\n\npoolwright proof 1\ncolumns 5 rows 2 wanted 1\n0 bond r0 1\n",
-         "p:5:3: error: found 'bond', expected bound, none, cut or branch"},
+         "p:5:3: error: found 'bond', expected bound, none, cut, branch or order"},
         {"poolwright proof 1\ncolumns 5 rows 2 wanted 1\nbound r0 1\n",
          "p:3:1: error: found 'bound', expected how many branches are above the step"},
         {"poolwright proof 1\ncolumns 5 rows 2 wanted 1\n0 bound r0 0\n",
@@ -133,6 +133,10 @@ static void what_is_no_proof(void **state)
          "p:3:14: error: found 'c3', expected a row such as r12 or k3"},
         {"poolwright proof 1\ncolumns 5 rows 2 wanted 1\n0 cut 0 r0 1\n",
          "p:3:7: error: found '0', expected a divisor of 1 or more"},
+        {"poolwright proof 1\ncolumns 5 rows 2 wanted 1\n0 order r1\n",
+         "p:3:9: error: found 'r1', expected a column such as c12"},
+        {"poolwright proof 1\ncolumns 5 rows 2 wanted 1\n0 order c1 c2 0\n",
+         "p:3:15: error: found '0', expected a column such as c12, or how much it takes in any case"},
         {"poolwright proof 1\ncolumns 5 rows 2 wanted 1\n0 branch c1\n",
          "p:3:12: error: found the line's end, expected one whole number"},
     };
@@ -192,11 +196,36 @@ static void what_does_not_go_together(void **state)
                         "--proof: found '-', expected a file, since standard output shows the answer", "-");
     desk_expect_refused(folder, WORDS("best", "scenario.yaml", "--proof", "cards.csv"), "cards.csv", "x");
     desk_done(folder);
-    folder = desk_folder("spending_cap: 4.05\nprice_risk: {protect: 1}\n", "prices: prices.csv\n",
-                         "name,colours,power\nAsh Kite,rye,4\nBell Cart,rye,5\nCoal Lamp,rye,6\n");
+}
+
+/* Bell Cart and Coal Lamp cost 4.00, and 5.00 should the latter rise: for 4.99 it is Ash Kite and Coal Lamp. The proof
+ * is of the columns and rows that export writes, and its steps are none of the same with less at risk. */
+static void prices_that_may_rise(void **state)
+{
+    (void)state;
+    char *folder = desk_folder("spending_cap: 4.99\nprice_risk: {protect: 1}\n", "prices: prices.csv\n",
+                               "name,colours,power\nAsh Kite,rye,4\nBell Cart,rye,5\nCoal Lamp,rye,6\n");
     folder_print(folder, "prices.csv", "name,price,high\nAsh Kite,1.00,2.00\nBell Cart,2.00,2.50\nCoal Lamp,2,3\n");
-    desk_expect_refused(folder, WORDS("best", "scenario.yaml", "--proof", "p", "-o", "q.csv"),
-                        "--proof does not go with price_risk", "q.csv");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0", "--proof", "p", "-o", "pool.csv"));
+    run_forget(&run);
+    char *proof = folder_read(folder, "p", NULL);
+    desk_expect(proof, "\n0 order c3 ");
+    json_t *size = run_answer(folder, 0, WORDS("export", "scenario.yaml", "-o", "p.lp", "--json"));
+    char shape[60];
+    snprintf(shape, sizeof shape, "\ncolumns %d rows %d wanted 10001\n",
+             (int)json_integer_value(json_object_get(size, "columns")),
+             (int)json_integer_value(json_object_get(size, "rows")));
+    desk_expect(proof, shape);
+    json_decref(size);
+    free(proof);
+    desk_run(folder, &run, 0, WORDS("audit", "scenario.yaml", "pool.csv", "--proof", "p"));
+    desk_expect(run.out, "): no pool has more than 10.\nSo there is no better one.\n");
+    run_forget(&run);
+    folder_print(folder, "prices.csv", "name,price,high\nAsh Kite,1.00,2.00\nBell Cart,2.00,2.50\nCoal Lamp,2,2.9\n");
+    desk_run(folder, &run, 1, WORDS("audit", "scenario.yaml", "pool.csv", "--proof", "p"));
+    desk_expect(run.err, "error: the proof does not hold: ");
+    run_forget(&run);
     desk_done(folder);
 }
 
@@ -246,15 +275,11 @@ static void a_gap(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_best_pool_and_its_proof),
-        cmocka_unit_test(another_pool_beside_it),
-        cmocka_unit_test(no_pool_beside_it),
-        cmocka_unit_test(another_scenario),
-        cmocka_unit_test(what_is_no_proof),
-        cmocka_unit_test(a_proof_that_was_changed),
-        cmocka_unit_test(what_does_not_go_together),
-        cmocka_unit_test(no_multiplier_is_nought),
-        cmocka_unit_test(a_gap),
+        cmocka_unit_test(a_best_pool_and_its_proof), cmocka_unit_test(another_pool_beside_it),
+        cmocka_unit_test(no_pool_beside_it),         cmocka_unit_test(another_scenario),
+        cmocka_unit_test(what_is_no_proof),          cmocka_unit_test(a_proof_that_was_changed),
+        cmocka_unit_test(what_does_not_go_together), cmocka_unit_test(prices_that_may_rise),
+        cmocka_unit_test(no_multiplier_is_nought),   cmocka_unit_test(a_gap),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -12,6 +12,8 @@
 #include <cmocka.h>
 
 #include "base/memory.h"
+#include "search/risk/protection.h"
+#include "support/certificates.h"
 #include "support/family.h"
 #include "support/programme_make.h"
 
@@ -304,12 +306,182 @@ static void larger_ones_by_both(void **state)
     assert_true(both >= count / 2);
 }
 
+/* --- certificates --- */
+
+static int orders_in(const Certificate *c, bool in_any_case)
+{
+    int count = 0;
+    for (size_t k = 0; k < c->steps; k++)
+        for (size_t t = 0; c->step[k].kind == CERTIFICATE_ORDER && t < c->step[k].terms; t++)
+            count += (c->term[c->step[k].first_term + t].multiplier > 0) == in_any_case;
+    return count;
+}
+
+/* Of the compact form: what is true is certified, what is false never, whoever has changed a certificate. */
+static void certified(void **state)
+{
+    (void)state;
+    int certificates = 0, open = 0, none = 0, turns = 0, in_any_case = 0;
+    const int count = programmes(2500);
+    for (uint64_t seed = 1; seed <= (uint64_t)count; seed++) {
+        const bool copies = seed % 2 == 0;
+        const Shape shape = draw(seed * 13, copies ? 3 + (int)(seed % 5) : 4 + (int)(seed % 8), copies);
+        if (shape.gamma == 0)
+            continue;
+        SearchProblem *p = state_problem(&shape), *stated = protections_compact(p);
+        Certificate c;
+        int64_t best = 0;
+        const bool any = try_all(&shape, &best);
+        if (!certificate_made(p, stated, any ? best + 1 : CERTIFICATE_ANY, NULL, 200000, &c))
+            open++;
+        else if (certificate_trouble(stated, &c) != NULL)
+            fail_msg("seed %llu: %s", (unsigned long long)seed, certificate_trouble(stated, &c));
+        else {
+            certificates++;
+            none += !any;
+            turns += orders_in(&c, false);
+            in_any_case += orders_in(&c, true);
+            certificate_expect_readable(stated, &c);
+            if (any)
+                certificate_refuse_changed(stated, &c, best, seed);
+        }
+        certificate_release(&c);
+        if (any && certificate_made(p, stated, best, NULL, 2000, &c))
+            fail_msg("seed %llu: what is false was certified", (unsigned long long)seed);
+        certificate_release(&c);
+        family_free(stated);
+        family_free(p);
+    }
+    print_message("%d certified, %d not, %d of them without a solution; in orders %d columns in their turn, %d in any "
+                  "case\n",
+                  certificates, open, none, turns, in_any_case);
+    assert_true(open * 200 <= certificates && none * 20 >= certificates);
+    assert_true(count < 1000 || (turns > count && in_any_case > 100));
+}
+
+/* Three of 1 each may rise by 3, 2 and 1, one of them at once, and together they have 4: not all three. */
+static SearchProblem *three(void)
+{
+    static const int column[] = {0, 1, 2};
+    static const int64_t rise[] = {3, 2, 1};
+    SearchProblem *p = mem_new(1, sizeof *p);
+    search_problem_init(p, 4, 1, 3);
+    for (int j = 0; j < 4; j++) {
+        p->start[j] = (size_t)j;
+        p->kind[j] = j < 3 ? SEARCH_BINARY : SEARCH_CONTINUOUS;
+        p->objective[j] = j < 3;
+        p->high[j] = j < 3 ? 1 : 3;
+    }
+    p->start[3] = p->start[4] = 3;
+    p->value[0] = p->value[1] = p->value[2] = 1;
+    p->row_low[0] = SEARCH_MINUS_INFINITY;
+    p->row_high[0] = 4;
+    p->protections = protections_new();
+    protections_add(p->protections, 0, 3, 1, 1, 3, column, rise);
+    return p;
+}
+
+static CertificateStep *step_of(Certificate *c, CertificateKind kind)
+{
+    return certificate_step(c, kind, 0);
+}
+
+/* In any order that begins with the dearest the row is 4 a + b + c <= 4. */
+static void an_order_by_hand(void **state)
+{
+    (void)state;
+    SearchProblem *p = three(), *stated = protections_compact(p);
+    Certificate c = {.wanted = 3};
+    step_of(&c, CERTIFICATE_ORDER)->column = 3;
+    certificate_term(&c, 0, 0);
+    certificate_term(&c, 1, 0);
+    step_of(&c, CERTIFICATE_BOUND);
+    certificate_term(&c, stated->rows, INT64_C(1) << (CERTIFICATE_GRID - 2)); /* 4 / 4 + 3 / 4 + 3 / 4 */
+    assert_null(certificate_trouble(stated, &c));
+    c.wanted = 2; /* b and c */
+    assert_non_null(certificate_trouble(stated, &c));
+    c.wanted = 3;
+    c.term[0].multiplier = 1; /* the dearest in any case: the same row */
+    assert_null(certificate_trouble(stated, &c));
+    c.term[0].multiplier = 2;
+    assert_string_equal(certificate_trouble(stated, &c), "more is to rise than may");
+    c.term[0].multiplier = c.term[1].multiplier = 1;
+    assert_string_equal(certificate_trouble(stated, &c), "more is to rise than may");
+    c.term[0].multiplier = c.term[1].multiplier = 0;
+    c.term[1].row = 0;
+    assert_string_equal(certificate_trouble(stated, &c), "it names a column twice");
+    c.term[1].row = 3;
+    assert_string_equal(certificate_trouble(stated, &c), "it names a column that does not rise there");
+    c.term[1].row = 1;
+    for (int j = 0; j < stated->columns; j++) {
+        c.step[0].column = j;
+        if (j != 3)
+            assert_string_equal(certificate_trouble(stated, &c),
+                                "its column is no threshold of a row that is protected");
+    }
+    certificate_release(&c);
+    family_free(stated);
+    family_free(p);
+}
+
+/* Two copies of c take 2, b 1, and b rises most: 6 together, which is all there is. c's share, 1 before b, is for both
+ * copies, so that it says nothing: c + 3 b <= 6 forbids nothing, where 2 c + 3 b <= 6 would. */
+static void an_order_of_copies(void **state)
+{
+    (void)state;
+    SearchProblem *p = three();
+    p->high[0] = 0;
+    p->high[2] = 2;
+    p->row_high[0] = 6;
+    p->protections->row[0].entry[1].rise = 3;
+    SearchProblem *stated = protections_compact(p);
+    Certificate c = {.wanted = 3};
+    step_of(&c, CERTIFICATE_ORDER)->column = 3;
+    certificate_term(&c, 2, 0);
+    certificate_term(&c, 1, 0);
+    step_of(&c, CERTIFICATE_BOUND);
+    certificate_term(&c, stated->rows, (INT64_C(1) << CERTIFICATE_GRID) / 3); /* 2 and 2 / 3, would it be */
+    assert_string_equal(certificate_trouble(stated, &c), "it ends before all is proven");
+    c.wanted = 4;
+    assert_null(certificate_trouble(stated, &c));
+    certificate_release(&c);
+    family_free(stated);
+    family_free(p);
+}
+
+/* What is stated is looked at: where the rows are others the order says nothing. */
+static void an_order_of_other_rows(void **state)
+{
+    (void)state;
+    SearchProblem *p = three();
+    for (int change = 0; change < 7; change++) {
+        SearchProblem *stated = protections_compact(p);
+        Certificate c = {.wanted = 3};
+        step_of(&c, CERTIFICATE_ORDER)->column = 3;
+        const size_t z = stated->start[3], over = stated->start[4];
+        switch (change) {
+        case 0: stated->row_high[1] = 1; break;   /* a may rise by 2 only */
+        case 1: stated->low[3] = -1; break;       /* z may be below 0 */
+        case 2: stated->low[4] = -1; break;       /* a's p, too */
+        case 3: stated->value[z] = -1; break;     /* z adds nothing */
+        case 4: stated->value[z + 1] = -2; break; /* a rises beyond twice z */
+        case 5: stated->value[over] = -1; break;  /* its p takes away */
+        case 6: stated->value[over] = 2; break;   /* counts more than the others' */
+        }
+        assert_string_equal(certificate_trouble(stated, &c), "its column is no threshold of a row that is protected");
+        certificate_release(&c);
+        family_free(stated);
+    }
+    family_free(p);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(as_by_trying),
-        cmocka_unit_test(again_after_changes),
-        cmocka_unit_test(larger_ones_by_both),
+        cmocka_unit_test(as_by_trying),           cmocka_unit_test(again_after_changes),
+        cmocka_unit_test(larger_ones_by_both),    cmocka_unit_test(certified),
+        cmocka_unit_test(an_order_by_hand),       cmocka_unit_test(an_order_of_copies),
+        cmocka_unit_test(an_order_of_other_rows),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) != 0;
 }

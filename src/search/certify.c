@@ -10,35 +10,25 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "search/certificate/checker.h"
+#include "search/certify_inner.h"
 #include "search/engine.h"
 
 #define MOST_NODES 400000 /* of a tree */
 #define MOST_LEVELS 6     /* of boxes that are searched again within each other */
-
-typedef struct {
-    const SearchProblem *p;
-    const SearchOptions *options;
-    const int64_t *x;
-    Certificate *out;
-    CertificateChecker *checker;
-    int cuts; /* in the certificate */
-    int64_t pivots;
-} Certifier;
+#define ANY_GAP INT64_MAX /* with it the first solution ends a search */
 
 /* Going over one tree. */
 typedef struct {
     Certifier *to;
     const ProofTree *tree;
-    int *cut;        /* [forms] the certificate's number of it, or -1 */
+    int *cut;        /* [forms] the certificate's number of its row, or -1 */
     double *scale;   /* [forms] of that */
     size_t made;     /* forms so far */
     size_t *waiting; /* places of the upper sides that wait, from this tree's first on */
     size_t capacity, base;
 } Walk;
 
-/* The step written last goes to the checker, and stays if it was of use. */
-static bool take(Certifier *to, CertificateEffect *effect)
+bool certifier_take(Certifier *to, CertificateEffect *effect)
 {
     const CertificateStep *step = &to->out->step[to->out->steps - 1];
     const char *trouble = certificate_checker_take(to->checker, to->out, step, effect);
@@ -48,14 +38,15 @@ static bool take(Certifier *to, CertificateEffect *effect)
     return used;
 }
 
-/* What is next to nothing may be on a side that is not there. */
+/* What is next to nothing may be on a side that is not there. row: of the certificate. */
 static void write_multiplier(Certifier *to, int row, double y)
 {
+    const SearchProblem *stated = to->stated;
     const double scaled = ldexp(y, CERTIFICATE_GRID);
     const int64_t multiplier = fabs(scaled) < 0x1p62 ? (int64_t)llrint(scaled) : 0;
-    const bool cut = row >= to->p->rows;
-    const bool has_side = multiplier > 0 ? cut || to->p->row_high[row] != SEARCH_PLUS_INFINITY
-                                         : !cut && to->p->row_low[row] != SEARCH_MINUS_INFINITY;
+    const bool cut = row >= stated->rows;
+    const bool has_side = multiplier > 0 ? cut || stated->row_high[row] != SEARCH_PLUS_INFINITY
+                                         : !cut && stated->row_low[row] != SEARCH_MINUS_INFINITY;
     if (has_side && multiplier != 0)
         certificate_term(to->out, row, multiplier);
 }
@@ -82,11 +73,11 @@ static bool write_sum(Walk *walk, const CutForm *form)
     out->step[out->steps - 1].divisor = (int64_t)d;
     for (int k = 0; k < form->parts; k++) {
         const CutPart *part = &form->part[k];
-        const int row = part->row >= 0 ? part->row : walk->cut[-1 - part->row];
+        const int row = part->row >= 0 ? walk->to->row[part->row] : walk->cut[-1 - part->row];
         const int128 m = part->multiplier * (whole / part->divisor);
         if (row < 0 || m >= INT64_MAX || m <= -INT64_MAX)
             return false;
-        certificate_term(out, part->row >= 0 ? row : walk->to->p->rows + row, (int64_t)m);
+        certificate_term(out, row, (int64_t)m);
     }
     return true;
 }
@@ -106,9 +97,9 @@ static void write_cut(Walk *walk, size_t k)
         certificate_drop(to->out);
         return;
     }
-    if (take(to, &effect)) {
+    if (certifier_take(to, &effect)) {
         certificate_keep_uppers(to->out, effect.from_upper);
-        walk->cut[k] = to->cuts++;
+        walk->cut[k] = to->stated->rows + to->cuts++;
         walk->scale[k] = effect.scale;
     }
 }
@@ -137,11 +128,11 @@ static void write_bound(Walk *walk, const ProofNode *node)
         const ProofPart *part = &walk->tree->part[node->first + (size_t)k];
         const int form = -1 - part->row;
         if (part->row >= 0)
-            write_multiplier(to, part->row, part->y);
+            write_multiplier(to, to->row[part->row], part->y);
         else if (walk->cut[form] >= 0)
-            write_multiplier(to, to->p->rows + walk->cut[form], part->y * walk->scale[form]);
+            write_multiplier(to, walk->cut[form], part->y * walk->scale[form]);
     }
-    take(to, &effect);
+    certifier_take(to, &effect);
 }
 
 /* Has the node that was at work, with so many sides waiting, been closed? */
@@ -186,7 +177,7 @@ static bool write_node(Walk *walk, size_t place, int level)
         CertificateStep *step = certificate_step(to->out, CERTIFICATE_BRANCH, certificate_checker_depth(to->checker));
         step->column = node->column;
         step->at = node->down;
-        if (!take(to, &effect))
+        if (!certifier_take(to, &effect))
             return false;
         if (certificate_checker_waiting(to->checker) <= waiting)
             break;
@@ -213,8 +204,8 @@ static void write_relaxation(Certifier *to, const double *y)
     CertificateEffect effect;
     certificate_step(to->out, CERTIFICATE_BOUND, certificate_checker_depth(to->checker));
     for (int i = 0; i < to->p->rows; i++)
-        write_multiplier(to, i, y[i]);
-    take(to, &effect);
+        write_multiplier(to, to->row[i], y[i]);
+    certifier_take(to, &effect);
 }
 
 static bool write_tree(Certifier *to, Run *run, int level)
@@ -246,17 +237,21 @@ static bool is_closed(const Run *run, int64_t wanted)
     return run->empty || (wanted != CERTIFICATE_ANY && run->bound < wanted);
 }
 
+/* A solution of what is searched, of the value that is wanted. */
+static bool found_one(const Run *run, int64_t wanted)
+{
+    return run->has_solution && (wanted == CERTIFICATE_ANY || run->value >= wanted);
+}
+
 /* The node at work, as a programme of its own. */
 static bool certify_box(Certifier *to, int level)
 {
     if (level > MOST_LEVELS)
         return false;
-    const size_t n = (size_t)to->p->columns;
-    SearchProblem *box = problem_copy(to->p);
-    memcpy(box->low, certificate_checker_low(to->checker), n * sizeof *box->low);
-    memcpy(box->high, certificate_checker_high(to->checker), n * sizeof *box->high);
+    SearchProblem *box = certifier_box(to);
     SearchOptions own = *to->options;
-    own.gap_ppm = own.eager = 0;
+    own.gap_ppm = to->out->wanted == CERTIFICATE_ANY ? ANY_GAP : 0;
+    own.eager = 0;
     own.start = to->x;
     own.known_bound = SEARCH_PLUS_INFINITY;
     own.target = to->out->wanted == CERTIFICATE_ANY ? SEARCH_MINUS_INFINITY : to->out->wanted;
@@ -272,7 +267,9 @@ static bool certify_box(Certifier *to, int level)
         if (!run.empty)
             fast_run(&run);
         to->pivots += run.statistics.pivots;
-        good = is_closed(&run, to->out->wanted) && write_tree(to, &run, level);
+        const bool found = found_one(&run, to->out->wanted);
+        good = !found && is_closed(&run, to->out->wanted) && write_tree(to, &run, level);
+        to->again = found && level == 0 && certifier_rule_out(to, run.x);
         run_release(&run);
         warm_free(warm);
     }
@@ -280,18 +277,22 @@ static bool certify_box(Certifier *to, int level)
     return good;
 }
 
-bool search_certify(const SearchProblem *problem, const SearchOptions *options, int64_t wanted, const int64_t *x,
-                    Certificate *certificate, int64_t *pivots)
+bool search_certify(const SearchProblem *problem, const SearchProblem *stated, const SearchOptions *options,
+                    int64_t wanted, const int64_t *x, Certificate *certificate, int64_t *pivots)
 {
     *certificate = (Certificate){.wanted = wanted};
     *pivots = 0;
-    if (problem->protections != NULL || search_problem_trouble(problem) != NULL)
+    if (search_problem_trouble(problem) != NULL)
         return false;
-    Certifier to = {.p = problem, .options = options, .x = x, .out = certificate};
-    to.checker = certificate_checker_new(problem, wanted);
-    const bool good = certificate_checker_over(to.checker) || certify_box(&to, 0);
-    const bool whole = good && certificate_checker_over(to.checker);
+    Certifier to = {.stated = stated, .options = options, .x = x, .out = certificate};
+    to.checker = certificate_checker_new(stated, wanted);
+    certifier_begin(&to, problem);
+    do
+        to.again = false;
+    while (!certificate_checker_over(to.checker) && !certify_box(&to, 0) && to.again);
+    const bool whole = certificate_checker_over(to.checker);
     certificate_checker_free(to.checker);
+    certifier_end(&to);
     *pivots = to.pivots;
     return whole;
 }

@@ -8,6 +8,7 @@
  *     none    the same without the objective: a negative value says that the box holds nothing (Farkas' lemma).
  *     cut     a row more, for this node and what comes of it: a sum of rows, rounded (mixed-integer rounding).
  *     branch  column <= at, then column >= at + 1.
+ *     order   a row more, as a cut: what holds whichever prices rise, in an order of the columns (risk/protection.h).
  *
  * After every step, and when a side is begun, what follows from single rows is done to the end. checker.h says exactly
  * what each step means; it needs nothing of the search. Sources: weak duality and Farkas' lemma; the layout follows
@@ -21,17 +22,25 @@
 
 #define CERTIFICATE_GRID 40 /* multipliers of bounds are so many times 2^-40 */
 
-typedef enum { CERTIFICATE_BOUND, CERTIFICATE_NONE, CERTIFICATE_CUT, CERTIFICATE_BRANCH } CertificateKind;
+typedef enum {
+    CERTIFICATE_BOUND,
+    CERTIFICATE_NONE,
+    CERTIFICATE_CUT,
+    CERTIFICATE_BRANCH,
+    CERTIFICATE_ORDER
+} CertificateKind;
 
 typedef struct {
-    int row;            /* of the programme; rows + k: the k-th cut of the certificate, from 0 */
-    int64_t multiplier; /* > 0 prices the upper side, < 0 the lower one; not 0 */
+    int row;            /* of the programme; rows + k: the k-th cut or order of the certificate, from 0. Of an order:
+                           a column that may rise */
+    int64_t multiplier; /* > 0 prices the upper side, < 0 the lower one; not 0. Of an order: how much of gamma the
+                           column takes in any case, 0: it comes in its turn */
 } CertificateTerm;
 
 typedef struct {
     CertificateKind kind;
     int depth;       /* branches above it */
-    int column;      /* of a branch */
+    int column;      /* of a branch; of an order the threshold */
     int64_t at;      /* of a branch */
     int64_t divisor; /* of a cut */
     size_t first_term, terms;

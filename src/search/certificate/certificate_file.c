@@ -8,10 +8,21 @@
 
 #define TITLE "poolwright proof 1"
 
-static const char *const kind_word[] = {"bound", "none", "cut", "branch"};
+static const char *const kind_word[] = {"bound", "none", "cut", "branch", "order"};
 #define KINDS (int)(sizeof kind_word / sizeof *kind_word)
 
 /* ---- writing ---- */
+
+static void write_order(const Certificate *c, const CertificateStep *step, Text *out)
+{
+    text_printf(out, " c%d", step->column);
+    for (size_t t = 0; t < step->terms; t++) {
+        const CertificateTerm *term = &c->term[step->first_term + t];
+        text_printf(out, " c%d", term->row);
+        if (term->multiplier != 0)
+            text_printf(out, " %" PRId64, term->multiplier);
+    }
+}
 
 static void write_terms(const Certificate *c, const CertificateStep *step, int rows, Text *out)
 {
@@ -36,7 +47,10 @@ void certificate_write(const Certificate *c, CertificateShape shape, Text *out)
             text_printf(out, " c%d %" PRId64, step->column, step->at);
         if (step->kind == CERTIFICATE_CUT)
             text_printf(out, " %" PRId64, step->divisor);
-        write_terms(c, step, shape.rows, out);
+        if (step->kind == CERTIFICATE_ORDER)
+            write_order(c, step, out);
+        else
+            write_terms(c, step, shape.rows, out);
         for (size_t u = 0; u < step->uppers; u++)
             text_printf(out, " c%d", c->upper[step->first_upper + u]);
         text_add_char(out, '\n');
@@ -178,6 +192,20 @@ static bool read_terms(Reader *r, Certificate *c)
     }
 }
 
+/* Columns, some with a number. */
+static bool read_order(Reader *r, Certificate *c, CertificateStep *step)
+{
+    int column;
+    if (!take_name(r, 'c', &step->column))
+        return expected(r, "a column such as c12");
+    while (take_name(r, 'c', &column)) {
+        int64_t part = 0;
+        take_number(r, 1, INT64_MAX, &part);
+        certificate_term(c, column, part);
+    }
+    return at_end(r) || expected(r, "a column such as c12, or how much it takes in any case");
+}
+
 static bool read_step(Reader *r, Certificate *c)
 {
     int64_t depth;
@@ -187,7 +215,7 @@ static bool read_step(Reader *r, Certificate *c)
     while (kind < KINDS && !take_word(r, kind_word[kind]))
         kind++;
     if (kind == KINDS)
-        return expected(r, "bound, none, cut or branch");
+        return expected(r, "bound, none, cut, branch or order");
     CertificateStep *step = certificate_step(c, (CertificateKind)kind, (int)depth);
     step->line = r->line;
     if (step->kind == CERTIFICATE_BRANCH) {
@@ -195,6 +223,8 @@ static bool read_step(Reader *r, Certificate *c)
             return expected(r, "a column such as c12");
         return (take_number(r, -INT64_MAX, INT64_MAX, &step->at) && at_end(r)) || expected(r, "one whole number");
     }
+    if (step->kind == CERTIFICATE_ORDER)
+        return read_order(r, c, step);
     if (step->kind == CERTIFICATE_CUT && !take_number(r, 1, INT64_MAX, &step->divisor))
         return expected(r, "a divisor of 1 or more");
     if (!read_terms(r, c))

@@ -101,6 +101,12 @@ const int64_t *certificate_checker_high(const CertificateChecker *c)
     return c->high;
 }
 
+CertificateRow certificate_checker_last_cut(const CertificateChecker *c)
+{
+    const Cut *cut = &c->cut[c->cuts - 1];
+    return (CertificateRow){cut->column, cut->value, cut->count, cut->high};
+}
+
 /* ---- bound, none ---- */
 
 /* The objective of what is fixed, and the step of the rest. */
@@ -243,6 +249,7 @@ const char *certificate_checker_take(CertificateChecker *c, const Certificate *c
         break;
     case CERTIFICATE_CUT: trouble = checker_take_cut(c, certificate, step, &own.scale); break;
     case CERTIFICATE_BRANCH: trouble = take_branch(c, step); break;
+    case CERTIFICATE_ORDER: trouble = checker_take_order(c, certificate, step); break;
     }
     if (effect != NULL)
         *effect = own;

@@ -23,6 +23,17 @@
  * sum G(a) x' + sum G(|m|) slack <= floor(b / d) (d - r), then put back in the columns, divided by the gcd of its
  * coefficients and its side rounded down. It has entries in columns that are not fixed only.
  *
+ * order. Of a threshold z, a column of which one entry is above 0: gamma, in the row that it protects, sum a x + gamma
+ * z
+ * + weight (sum of p) <= U; all its others are -1, in rows rise x - z - p <= 0 with columns x and p of their own, where
+ * p has no entry but these; z and p are not below 0. So for any u, 0 <= u <= weight, sum u <= gamma, a x + sum u rise x
+ * <= U. Columns that take a part of gamma in any case add that times their rise to the row. Of the others, in their
+ * order, worst is the greatest sum of u amount with what is left of gamma, over those so far; the amount of a column is
+ * its rise, or all it comes to where it is fixed. Worst is submodular, so what each adds to it is less than it adds
+ * where fewer are there: these shares hold together whichever of the columns are above 0. So a column's share over its
+ * upper bound, rounded down, is added to its entry, and the share of a fixed one taken from U. z and p fall away. The
+ * row is a cut from then on, divided and rounded as those.
+ *
  * Rows by themselves. With the least a row can come to, each column's bounds are what its upper side leaves; with the
  * most, what its lower side does. That is gone on with until nothing changes (or a thousand times over all rows). */
 #ifndef POOLWRIGHT_SEARCH_CERTIFICATE_CHECKER_H
@@ -44,6 +55,16 @@ int certificate_checker_depth(const CertificateChecker *checker);
 size_t certificate_checker_waiting(const CertificateChecker *checker);
 const int64_t *certificate_checker_low(const CertificateChecker *checker);
 const int64_t *certificate_checker_high(const CertificateChecker *checker);
+
+/* value x <= high. */
+typedef struct {
+    const int *column;
+    const int64_t *value;
+    size_t count;
+    int64_t high;
+} CertificateRow;
+/* What the last cut or order became. There must have been one. */
+CertificateRow certificate_checker_last_cut(const CertificateChecker *checker);
 
 typedef struct {
     bool changed;           /* the node was closed or parted, its box is smaller, or there is a row more */

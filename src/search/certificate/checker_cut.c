@@ -108,8 +108,7 @@ static const char *round_sum(CertificateChecker *c, const Part *part, size_t par
     return NULL;
 }
 
-/* The row that c->sum and its side are. */
-static const char *add_cut(CertificateChecker *c, int128 side, int128 *divided)
+const char *checker_add_cut(CertificateChecker *c, int128 side, int128 *divided)
 {
     const int columns = c->p->columns;
     size_t count = 0;
@@ -154,7 +153,7 @@ static const char *round_parts(CertificateChecker *c, const Certificate *certifi
     const int128 r = side - floor_div(side, d) * d;
     trouble = round_sum(c, part, step->terms, d, &side);
     if (trouble == NULL)
-        trouble = add_cut(c, side, &divided);
+        trouble = checker_add_cut(c, side, &divided);
     if (trouble == NULL)
         *scale = (double)divided / (double)(d - r);
     return trouble;

@@ -1,5 +1,6 @@
 /* checker_inner.h - the checker's state, shared by checker.c (nodes, bounds, steps), checker_rows.c (rows in a box,
- * what follows from them) and checker_cut.c. Sums are in 128 bits; what could leave them is refused. */
+ * what follows from them), checker_cut.c and checker_order.c. Sums are in 128 bits; what could leave them is refused.
+ */
 #ifndef POOLWRIGHT_SEARCH_CERTIFICATE_CHECKER_INNER_H
 #define POOLWRIGHT_SEARCH_CERTIFICATE_CHECKER_INNER_H
 
@@ -111,5 +112,13 @@ void checker_close_node(CertificateChecker *checker);
 /* NULL, or what is wrong; then there is no cut. */
 const char *checker_take_cut(CertificateChecker *checker, const Certificate *certificate, const CertificateStep *step,
                              double *scale);
+/* A cut more: the row that c->sum, on columns that are not fixed, and its side are, divided by *divided. */
+const char *checker_add_cut(CertificateChecker *checker, int128 side, int128 *divided);
+
+/* ---- checker_order.c ---- */
+
+/* The same as checker_take_cut. */
+const char *checker_take_order(CertificateChecker *checker, const Certificate *certificate,
+                               const CertificateStep *step);
 
 #endif

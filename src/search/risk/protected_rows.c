@@ -194,19 +194,29 @@ static int by_amount(const void *a, const void *b)
 
 typedef struct {
     int64_t *share; /* [entries] of the open columns, times weight */
-    int64_t fixed;  /* of the others together */
-    double miss;    /* by how much the point breaks the row, in units of side */
+    int *turn;      /* [turns] entries in their order: those that add something */
+    int turns;
+    int64_t fixed; /* of the others together */
+    double miss;   /* by how much the point breaks the row, in units of side */
 } Order;
 
 /* In the order of by_place, each gets what it adds. */
 static void take_shares(const Protection *p, const int64_t *column_high, Placed *placed, size_t count, Worst *worst,
-                        int64_t *share)
+                        Order *order)
 {
     sort_stable(placed, count, sizeof *placed, by_place);
     for (size_t k = 0; k < count; k++) {
-        const int64_t high = column_high[p->entry[placed[k].entry].column];
-        share[placed[k].entry] = worst_add(worst, placed[k].rise) / (high > 1 ? high : 1);
+        const int64_t high = column_high[p->entry[placed[k].entry].column], more = worst_add(worst, placed[k].rise);
+        order->share[placed[k].entry] = more / (high > 1 ? high : 1);
+        if (more > 0)
+            order->turn[order->turns++] = placed[k].entry;
     }
+}
+
+static void order_release(Order *order)
+{
+    mem_free(order->share);
+    mem_free(order->turn);
 }
 
 /* Of those at 0 the ones that add something to what there is, first, dear ones before others. Returns how many: once
@@ -232,7 +242,9 @@ static size_t move_first(Placed *placed, size_t count, const Worst *worst)
  * take; NULL: none does. */
 static Order order_of(const Protection *p, const int64_t *column_high, const double *x, const int64_t *sure)
 {
-    Order order = {mem_new((size_t)p->entries + 1, sizeof(int64_t)), 0, -(double)p->side};
+    Order order = {.share = mem_new((size_t)p->entries + 1, sizeof *order.share),
+                   .turn = mem_new((size_t)p->entries + 1, sizeof *order.turn),
+                   .miss = -(double)p->side};
     Placed *placed = mem_new((size_t)p->entries + 1, sizeof *placed),
            *absent = mem_new((size_t)p->entries + 1, sizeof *absent);
     int64_t gamma = p->gamma;
@@ -252,8 +264,8 @@ static Order order_of(const Protection *p, const int64_t *column_high, const dou
             absent[zeros++] = (Placed){k, 0.0, e->rise};
         order.fixed += e->column < 0 ? order.share[k] : 0;
     }
-    take_shares(p, column_high, placed, count, &worst, order.share);
-    take_shares(p, column_high, absent, move_first(absent, zeros, &worst), &worst, order.share);
+    take_shares(p, column_high, placed, count, &worst, &order);
+    take_shares(p, column_high, absent, move_first(absent, zeros, &worst), &worst, &order);
     order.miss += (double)order.fixed;
     for (int k = 0; k < p->entries; k++)
         if (p->entry[k].column >= 0)
@@ -301,23 +313,49 @@ static bool has_more_than_one(const Protection *p, const int64_t *column_high)
     return false;
 }
 
-/* At a whole point one of the three is the worst case itself. */
-static Order worst_order(const Protection *p, const int64_t *column_high, const double *x)
+/* At a whole point one of the three is the worst case itself. sure[entries]: what rises in any case of the one taken.
+ */
+static Order worst_order(const Protection *p, const int64_t *column_high, const double *x, int64_t *sure)
 {
+    const size_t entries = (size_t)p->entries;
     Order best = order_of(p, column_high, x, NULL);
+    memset(sure, 0, entries * sizeof *sure);
     if (!has_more_than_one(p, column_high))
         return best;
-    int64_t *sure = mem_new((size_t)p->entries + 1, sizeof *sure);
+    int64_t *tried = mem_new(entries + 1, sizeof *tried);
     for (int all = 0; all < 2; all++) {
-        if (!take_greatest(p, column_high, x, all == 1, sure))
+        if (!take_greatest(p, column_high, x, all == 1, tried))
             continue;
-        const Order other = order_of(p, column_high, x, sure);
+        Order other = order_of(p, column_high, x, tried);
         const bool better = other.miss > best.miss;
-        mem_free(better ? best.share : other.share);
+        order_release(better ? &best : &other);
         best = better ? other : best;
+        if (better)
+            memcpy(sure, tried, entries * sizeof *sure);
     }
-    mem_free(sure);
+    mem_free(tried);
     return best;
+}
+
+int protections_order(const Protection *p, const int64_t *column_high, const double *x, int *column, int64_t *taken,
+                      double *miss)
+{
+    int64_t *sure = mem_new((size_t)p->entries + 1, sizeof *sure);
+    Order order = worst_order(p, column_high, x, sure);
+    int count = 0;
+    for (int k = 0; k < p->entries; k++)
+        if (sure[k] > 0) {
+            column[count] = p->entry[k].column;
+            taken[count++] = sure[k];
+        }
+    for (int k = 0; k < order.turns; k++) {
+        column[count] = p->entry[order.turn[k]].column;
+        taken[count++] = 0;
+    }
+    *miss = order.miss;
+    order_release(&order);
+    mem_free(sure);
+    return count;
 }
 
 static Cut row_of(const Protection *p, const Order *order)
@@ -348,12 +386,14 @@ int protections_add_orders(Matrix *matrix, const double *x, double least)
         const Protection *p = &all->row[r];
         if (p->side == SEARCH_PLUS_INFINITY)
             continue;
-        const Order order = worst_order(p, matrix->p.high, x);
+        int64_t *sure = mem_new((size_t)p->entries + 1, sizeof *sure);
+        Order order = worst_order(p, matrix->p.high, x, sure);
         if (order.miss > fmax(LEAST_MISS, least * fabs((double)p->side))) {
             of[pool.count] = r;
             pool.cut[pool.count++] = row_of(p, &order);
         }
-        mem_free(order.share);
+        order_release(&order);
+        mem_free(sure);
     }
     const int rows = matrix->p.rows, added = (int)pool.count;
     const bool done = matrix_append(matrix, &pool);

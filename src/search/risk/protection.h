@@ -84,6 +84,11 @@ bool protections_hold(const SearchProblem *problem, const int64_t *x, const int1
 /* Adds to a matrix the row of the order that the point breaks most, for each protection that it breaks by more than
  * `least` of its side. Returns how many it has more. */
 int protections_add_orders(Matrix *matrix, const double *x, double least);
+/* The same of one protection of a problem that is prepared, no column fixed, as columns in their order [entries]:
+ * taken[k] of Gamma, times weight, is what column[k] takes in any case; 0: it comes in its turn. Those that add nothing
+ * are left out. *miss: by how much the point breaks the row, times weight. Returns how many columns. */
+int protections_order(const Protection *protection, const int64_t *column_high, const double *x, int *column,
+                      int64_t *taken, double *miss);
 /* What a unit of each protected row is worth: the multipliers y[rows of the matrix] of rows that follow from it are
  * added in dual[rows of the loaded problem]. */
 void protections_add_duals(const Matrix *matrix, const double *y, double *dual);

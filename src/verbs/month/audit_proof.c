@@ -60,7 +60,7 @@ static void count_pool(const Instance *in, const PoolFile *list, ProvenPool *pro
 
 int audit_proof(Job *job, const Loaded *loaded, const PoolFile *list)
 {
-    const SearchProblem *p = &loaded->programme->problem;
+    Programme *stated = NULL;
     const char *path = job->options.proof;
     Certificate certificate;
     CertificateShape shape;
@@ -73,15 +73,14 @@ int audit_proof(Job *job, const Loaded *loaded, const PoolFile *list)
                    job->options.output != NULL ? "mended" : "compared");
         goto done;
     }
-    if (programme_at_risk(loaded->programme)) {
-        diag_error(&job->diags, (SourcePos){0}, "--proof does not go with price_risk: no such proof can be written");
+    stated = programme_compact(loaded->instance, &job->diags); /* as export writes it */
+    if (stated == NULL)
         goto done;
-    }
     const char *text = file_store_read(job->files, arena, path, (SourcePos){0}, &length, &job->diags);
     if (text == NULL || !certificate_read(path, text, length, &certificate, &shape, &job->diags))
         goto done;
     code = EXIT_ANSWER_NO;
-    if (proof_holds(job, p, &certificate, shape)) {
+    if (proof_holds(job, &stated->problem, &certificate, shape)) {
         ProvenPool proven = {.proof = path,
                              .any = certificate.wanted != CERTIFICATE_ANY,
                              .most = certificate.wanted - (certificate.wanted != CERTIFICATE_ANY),
@@ -97,6 +96,7 @@ int audit_proof(Job *job, const Loaded *loaded, const PoolFile *list)
     }
     certificate_release(&certificate);
 done:
+    programme_free(stated);
     arena_free(arena);
     return code;
 }

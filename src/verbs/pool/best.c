@@ -139,10 +139,8 @@ int verb_best(Job *job)
     NewPrices prices = {0};
     Explained explained = {0};
     Text proof = {0};
-    const bool may = best_proof_can_be(job, programme);
-    if (may)
-        code = EXIT_COULD_NOT_RUN;
-    if (may && solve(job, programme, &answer, &job->diags)) {
+    code = EXIT_COULD_NOT_RUN;
+    if (solve(job, programme, &answer, &job->diags)) {
         if (best_proof_is_due(job, &answer))
             best_proof_find(job, programme, &answer, &proof);
         if (!is_stdout(job->options.output))

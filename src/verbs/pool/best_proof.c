@@ -9,15 +9,6 @@
 
 #define USUAL_EFFORT 5000000 /* pivots, without --effort: a minute or so */
 
-bool best_proof_can_be(Job *job, const Programme *programme)
-{
-    if (job->options.proof == NULL || !programme_at_risk(programme))
-        return true;
-    diag_error(&job->diags, (SourcePos){0},
-               "--proof does not go with price_risk: what holds whichever prices rise can't be written as steps yet");
-    return false;
-}
-
 bool best_proof_is_due(const Job *job, const Answer *answer)
 {
     return job->options.proof != NULL && (answer->has_pool ? answer->has_bound : answer->status == ANSWER_INFEASIBLE);
@@ -40,6 +31,10 @@ static void add_head(const Job *job, const Answer *answer, Text *out)
 bool best_proof_find(Job *job, const Programme *programme, const Answer *answer, Text *out)
 {
     const SearchProblem *p = &programme->problem;
+    Programme *stated = programme_at_risk(programme) ? programme_compact(job->instance, &job->diags) : NULL;
+    if (stated == NULL && programme_at_risk(programme))
+        return false;
+    const SearchProblem *about = stated != NULL ? &stated->problem : p;
     int64_t *x = mem_new((size_t)p->columns + 1, sizeof *x), pivots = 0;
     SearchOptions options;
     Certificate certificate = {0};
@@ -47,11 +42,11 @@ bool best_proof_find(Job *job, const Programme *programme, const Answer *answer,
     options.effort = job->options.effort > 0 ? job->options.effort : USUAL_EFFORT;
     const int64_t wanted = answer->has_pool ? answer->bound + 1 : CERTIFICATE_ANY;
     const bool found = (!answer->has_pool || programme_solution(programme, answer->copies, x)) &&
-                       search_certify(p, &options, wanted, answer->has_pool ? x : NULL, &certificate, &pivots);
+                       search_certify(p, about, &options, wanted, answer->has_pool ? x : NULL, &certificate, &pivots);
     job_progress_end(job);
     if (found) {
         add_head(job, answer, out);
-        certificate_write(&certificate, (CertificateShape){.columns = p->columns, .rows = p->rows}, out);
+        certificate_write(&certificate, (CertificateShape){.columns = about->columns, .rows = about->rows}, out);
     } else if (job_is_cancelled(job))
         diag_error(&job->diags, (SourcePos){0}, "--proof: '%s' is not written: the search for a proof was stopped",
                    job->options.proof);
@@ -61,6 +56,7 @@ bool best_proof_find(Job *job, const Programme *programme, const Answer *answer,
                    " pivots; --effort %" PRId64 "M looks further",
                    job->options.proof, pivots, 2 + 2 * options.effort / 1000000);
     certificate_release(&certificate);
+    programme_free(stated);
     mem_free(x);
     return found;
 }

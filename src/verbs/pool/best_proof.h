@@ -4,8 +4,6 @@
 
 #include "verbs/frame/job.h"
 
-/* Before the search: whether there can be one. False with an error. */
-bool best_proof_can_be(Job *job, const Programme *programme);
 /* Is one asked for, and does the answer say something about all pools? */
 bool best_proof_is_due(const Job *job, const Answer *answer);
 /* Of what such an answer says about all pools; appended to `out`. False with an error: none was found. */
