@@ -237,9 +237,56 @@ static void strangers_in_the_pool_are_named(void **state)
     desk_done(folder);
 }
 
+/* Examples in files that are written begin with a #. Whoever takes it away, and nothing else, has a line that can be
+ * read: each in its place, with what it says. */
+static void examples_can_be_read_without_their_mark(void **state)
+{
+    (void)state;
+    static const char *const begun[][8] = {
+        {"init", "new", "--size", "20", "--colours", "rye,teal", NULL},
+        {"import", "list.csv", "offers.csv", "-o", "new", NULL},
+        {"init", "new", "--from", "list.csv", NULL},
+    };
+    static const char *const files[] = {"new/model.yaml", "new/scenario.yaml"};
+    for (size_t k = 0; k < sizeof begun / sizeof *begun; k++) {
+        char *folder = folder_new();
+        Run run;
+        folder_print(folder, "list.csv", "name,colours,cost\nAsh,rye,1\nBee,teal,2\nCob,rye,3\nDew,teal,4\n");
+        folder_print(folder, "offers.csv",
+                     "name,price,shop\nAsh,1.00,Post\nBee,1.00,Quay\nCob,1.00,Post\nDew,2.00,Quay\n");
+        desk_run(folder, &run, 0, begun[k]);
+        run_forget(&run);
+        int taken = 0;
+        for (size_t f = 0; f < 2; f++) {
+            char *text = folder_read(folder, files[f], NULL);
+            for (char *line = text; line != NULL; line = strchr(line + 1, '\n')) {
+                char *mark = line + (*line == '\n');
+                mark += strspn(mark, " ");
+                if (*mark != '#' || mark[1] == ' ' ? strncmp(mark, "#  - {", 6) != 0 : mark[1] == '\n')
+                    continue;
+                memmove(mark, mark + 1, strlen(mark));
+                taken++;
+            }
+            folder_print(folder, files[f], text);
+            free(text);
+        }
+        assert_true(taken >= 5);
+        folder_print(folder, "new/prices.csv", "name,price\nAsh,1.00\n");
+        folder_print(folder, "new/owned.csv", "name,copies\nAsh,1\n");
+        folder_print(folder, "new/tags.csv", "name,tag\nAsh,removal\n");
+        folder_print(folder, "new/pool.csv", "name\nAsh\n");
+        run_poolwright(folder, WORDS("check", "new"), NULL, &run);
+        if (strstr(run.err, "cannot read") != NULL || strstr(run.err, "unknown key") != NULL)
+            fail_msg("%s %s: %s", begun[k][0], begun[k][2], run.err);
+        run_forget(&run);
+        desk_done(folder);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(examples_can_be_read_without_their_mark),
         cmocka_unit_test(whatever_is_asked_for_gives_a_pool),
         cmocka_unit_test(seats_say_the_size),
         cmocka_unit_test(init_overwrites_nothing),

@@ -258,7 +258,7 @@ static void somebody_at_a_terminal_is_asked(void **state)
     desk_expect(said, "  either, both [Enter: either] ");
     desk_expect(said, "poolwright best pool -o pool/pool.csv");
     char *scenario = folder_read(folder, "pool/scenario.yaml", NULL);
-    desk_expect(scenario, "\n# pool: pool.csv ");
+    desk_expect(scenario, "\n#pool: pool.csv ");
     free(scenario);
     desk_expect(said, "\nHow many of the 4 candidates shall be in the pool?");
     char *model = folder_read(folder, "pool/model.yaml", NULL);
@@ -624,7 +624,7 @@ static void a_pool_becomes_its_own_rules(void **state)
     desk_expect(run.out, "themes: none");
     run_forget(&run);
     model = folder_read(folder, "bare/model.yaml", NULL);
-    desk_expect(model, "\n# themes:\n"); /* an example, no theme called so */
+    desk_expect(model, "\n#themes:\n"); /* an example, no theme called so */
     assert_null(strstr(model, "name: none"));
     free(model);
     desk_done(folder);

@@ -124,7 +124,7 @@ void starter_themes(const StarterPlan *plan, Text *out)
 {
     if (plan->themes == 0) {
         text_add(out, "# Themes: what decks are built around. A card belongs to one by a tag of its name.\n"
-                      "# themes:\n#   - {name: my theme, colours: a colour+another, weight: 1.0}\n\n");
+                      "#themes:\n#  - {name: my theme, colours: a colour+another, weight: 1.0}\n\n");
         return;
     }
     text_add(out, "# Themes: what decks are built around. A card belongs to one by a tag of its name; twice the weight "
@@ -143,7 +143,7 @@ void starter_patterns(Text *out)
 {
     text_add(out, "# Tags by pattern, for cards whose text (or kind, or cost) says what they do. `poolwright check "
                   "--tags` shows what each one catches.\n"
-                  "# patterns:\n#   - {tag: removal, where: {kind: action}, text: \"wreck|turn back\"}\n\n");
+                  "#patterns:\n#  - {tag: removal, where: {kind: action}, text: \"wreck|turn back\"}\n\n");
 }
 
 static void add_class_rules(const StarterPlan *plan, const StarterNumbers *n, Text *out)
@@ -284,6 +284,7 @@ void starter_scenario(const StarterPlan *plan, Text *out)
 {
     text_printf(out,
                 "# A scenario: which rules, which cards, and what you wish for. Everything behind a # is a comment.\n"
+                "# Take the # away from a line such as #keep: and it counts.\n"
                 "#\n"
                 "#   poolwright check .      are the files sound, can the rules be met\n"
                 "#   poolwright best . -o pool.csv\n\n"
@@ -294,14 +295,14 @@ void starter_scenario(const StarterPlan *plan, Text *out)
                 "over the model.\n"
                 "targets: [targets.csv]\n\n"
                 "# Further sheets, matched by name:\n"
-                "# prices: [prices.csv]     # name, price; optional low, high, date, currency. Several lines for a "
+                "#prices: [prices.csv]      # name, price; optional low, high, date, currency. Several lines for a "
                 "card: the cheapest counts\n"
-                "# owned: [owned.csv]       # name, copies\n"
-                "# tags: [tags.csv]         # name, tag, role, weight, status\n"
-                "# pool: pool.csv           # the pool as it is now\n\n"
-                "# keep: [\"A card that must be in\"]\n\n"
-                "# change: {spending_cap: %d.00}\n\n"
-                "# cases:\n"
-                "#   - {name: a smaller purse, change: {spending_cap: %d.00}}\n",
+                "#owned: [owned.csv]        # name, copies\n"
+                "#tags: [tags.csv]          # name, tag, role, weight, status\n"
+                "#pool: pool.csv            # the pool as it is now\n\n"
+                "#keep: [\"A card that must be in\"]\n\n"
+                "#change: {spending_cap: %d.00}\n\n"
+                "#cases:\n"
+                "#  - {name: a smaller purse, change: {spending_cap: %d.00}}\n",
                 plan->size * 5 / 4, plan->size);
 }

@@ -231,7 +231,10 @@ static void add_head(const StarterFound *f, Text *out)
         text_printf(out, "fixing: {%s: ", f->intake->fixing_is_kind ? "kind" : "tag");
         starter_quoted(out, f->intake->fixing);
         text_add(out, "}   # cards that help to pay\n");
-    }
+    } else
+        text_add(
+            out,
+            "#fixing: {kind: source}   # if a kind of cards only helps to pay: what it is called in your sheets\n");
     const int seats = f->plan.size / SEAT_CARDS > 0 ? f->plan.size / SEAT_CARDS : 1;
     text_printf(out, "seats: {seats: %d, packs: %d, pack_size: %d}\n", seats, SEAT_PACKS,
                 starter_pack(f->plan.size, seats));
@@ -265,9 +268,9 @@ static void add_shops(const StarterFound *f, Text *out)
     if (shops.words > 0)
         text_add(out,
                  "# The shops of your price sheets. For `poolwright order`: write what a parcel of each costs, and "
-                 "take the # away.\n# shops:\n");
+                 "take the # away.\n#shops:\n");
     for (size_t k = 0; k < shops.words && k < SHOPS_SHOWN; k++) {
-        text_add(out, "#   - {name: ");
+        text_add(out, "#  - {name: ");
         starter_quoted(out, shops.word[k].spelled);
         text_add(out, k == 0 ? ", postage: 3.50, free_from: 50.00, least: 0}\n" : ", postage: 3.50}\n");
     }
@@ -440,7 +443,7 @@ static void add_rules(const StarterFound *f, Text *out)
         char number[NUMBER_TEXT];
         text_printf(out,
                     "  # The candidates cost %s on average. A limit on the pool's own, if you want one:\n"
-                    "  # - {name: low curve, measure: cost, average_at_most: 3.40}\n",
+                    "  #- {name: low curve, measure: cost, average_at_most: 3.40}\n",
                     number_format(number, (f->supply.average_cost + 5) / 10, 2, 2));
     }
 }
@@ -472,6 +475,7 @@ void starter_found_scenario(const StarterFound *f, Text *out)
 {
     static const char *const keys[] = {"cards", "prices", "owned", "tags"};
     text_add(out, "# A scenario: which rules, which cards, and what you wish for. Everything behind a # is a comment.\n"
+                  "# Take the # away from a line such as #keep: and it counts.\n"
                   "#\n"
                   "#   poolwright check .      are the files sound, can the rules be met\n"
                   "#   poolwright best . -o pool.csv\n\n"
@@ -500,8 +504,8 @@ void starter_found_scenario(const StarterFound *f, Text *out)
         starter_quoted(out, f->sheet[pool].path);
         text_add_char(out, '\n');
     } else {
-        text_add(out, "# pool: pool.csv   # the pool as it is, once there is one\n");
+        text_add(out, "#pool: pool.csv    # the pool as it is, once there is one\n");
     }
-    text_add(out, "\n# keep: [\"A card that must be in\"]\n# change: {spending_cap: 300.00}\n# cases:\n"
-                  "#   - {name: a smaller purse, change: {spending_cap: 200.00}}\n");
+    text_add(out, "\n#keep: [\"A card that must be in\"]\n#change: {spending_cap: 300.00}\n#cases:\n"
+                  "#  - {name: a smaller purse, change: {spending_cap: 200.00}}\n");
 }
