@@ -17,6 +17,7 @@
 
 BUILD ?= build
 PREFIX ?= /usr/local
+DATA := $(PREFIX)/share/poolwright
 VERSION := 0.1.0
 # The day of that version.
 DATED := 2026-11-30
@@ -50,7 +51,6 @@ $(BUILD)/poolwright: $(BUILD)/src/verbs/main.o $(BUILD)/libpoolwright.a
 	$(call quiet,$@)$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 
 # Manual pages, from the tables of verbs and options.
-DATA = $(PREFIX)/share/poolwright
 $(BUILD)/make-manual: $(BUILD)/src/verbs/manual/make_manual.o $(BUILD)/libpoolwright.a
 	$(call quiet,$@)$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 

@@ -79,6 +79,16 @@ static void the_manual_names_where_they_are(void **state)
     assert_true(folder_has(folder, "a place" PREFIX "/share/man/man1/poolwright-what-if.1"));
 }
 
+/* Where the system does not say where the program lies, it looks in the place that it was built for. */
+static void the_place_it_was_built_for_is_known(void **state)
+{
+    (void)state;
+    Run run;
+    run_program("grep", ".", WORDS("-a", "-c", "-E", "(^|[^.])/[a-z/]+/share/poolwright/models", program), &run);
+    assert_true(atoi(run.out) > 0);
+    run_forget(&run);
+}
+
 static void nothing_is_left(void **state)
 {
     (void)state;
@@ -103,6 +113,7 @@ int main(void)
         cmocka_unit_test(the_program_works_from_there),
         cmocka_unit_test(presets_and_examples_are_there),
         cmocka_unit_test(the_manual_names_where_they_are),
+        cmocka_unit_test(the_place_it_was_built_for_is_known),
         cmocka_unit_test(nothing_is_left),
     };
     return cmocka_run_group_tests(tests, install, clean_up);
