@@ -219,8 +219,7 @@ static const char *const texts[] = {
     "'quotes' and \"these\", it's don't 'tis",
     "carets ^ and tildes ~ and 100% of _it_ {a: b} [c] <d> $5 #6 @7 &8 *9",
     "dashes -- --cap -o what-if a - b \xE2\x80\x93 c",
-    "Caf\xC3\xA9, \xC5\x81\xC3\xB3"
-    "d\xC5\xBA, \xE2\x82\xAC 3.50, \xE2\x9C\x93",
+    "Caf\xC3\xA9, \xC5\x81\xC3\xB3w, \xE2\x82\xAC 3.50, \xE2\x9C\x93",
     "one sentence. Another one? A third! And ... so on.",
     ".",
     "\\",
