@@ -45,8 +45,8 @@ static void tell(const Job *job, const Intake *intake, Text *out)
     text_printf(out,
                 "\nIn %s are now\n  model.yaml     the rules of the pool, and how your sheets are read\n"
                 "  scenario.yaml  what goes together; your sheets stay where and as they are\n"
-                "\nOther answers: edit model.yaml, or import again with --answers FILE, which begins as what --json "
-                "writes.\n"
+                "\nOther answers: edit model.yaml, or import once more, into another folder. For scripts: --answers "
+                "FILE, which begins as what --json writes.\n"
                 "next: poolwright check %s\n      poolwright best %s -o %s\n",
                 folder, typed, typed, pool);
 }
