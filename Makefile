@@ -218,9 +218,13 @@ install: all
 	install -m 644 docs/*.md "$(TO)/share/doc/poolwright/docs"
 	$(BUILD)/make-manual "$(TO)/share/man/man1" "$(DATA)"
 	chmod 644 "$(TO)/share/man/man1"/poolwright*.1
+	install -d "$(TO)/share/bash-completion/completions"
+	$(BUILD)/make-manual completion >"$(TO)/share/bash-completion/completions/poolwright"
+	chmod 644 "$(TO)/share/bash-completion/completions/poolwright"
 
 uninstall:
-	rm -f "$(TO)/bin/poolwright" "$(TO)/share/man/man1/poolwright.1" "$(TO)/share/man/man1"/poolwright-*.1
+	rm -f "$(TO)/bin/poolwright" "$(TO)/share/man/man1/poolwright.1" "$(TO)/share/man/man1"/poolwright-*.1 \
+	  "$(TO)/share/bash-completion/completions/poolwright"
 	rm -rf "$(TO)/share/poolwright" "$(TO)/share/doc/poolwright"
 
 # A Debian package, of a build of its own for /usr (.ci/deb): build/poolwright_$(VERSION)_ARCH.deb.

@@ -211,6 +211,74 @@ static void no_line_is_wider_than_the_screen(void **state)
         }
 }
 
+/* ---- the Tab key ---- */
+
+/* What bash offers behind these words, of which the last is not finished, in one line each. */
+static char *offered(const char *words)
+{
+    static const char script[] =
+        "eval \"$(../make-manual completion)\"; COMP_WORDS=(poolwright \"$@\"); COMP_CWORD=$#; "
+        "_poolwright; printf '%s ' \"${COMPREPLY[@]}\"";
+    char *copy = strdup(words), *left = NULL;
+    const char *argument[8] = {"--norc", "-c", script, "bash"};
+    size_t count = 4;
+    for (char *word = strtok_r(copy, " ", &left); word != NULL; word = strtok_r(NULL, " ", &left))
+        argument[count++] = strcmp(word, "''") == 0 ? "" : word;
+    argument[count] = NULL;
+    char *out = shown_by("bash", folder, argument);
+    free(copy);
+    plain(out);
+    return out;
+}
+
+/* "  -o, --output FILE        where to write": the names, in the order of --help. */
+static void option_names(char *help, Text *names)
+{
+    for (char *at = between(help, "\n\noptions:\n", "\n\nexample:"), *left = NULL, *line = strtok_r(at, "\n", &left);
+         line != NULL; line = strtok_r(NULL, "\n", &left))
+        for (char *name = line + 2; *name == '-'; name += strcspn(name, ", ") + (name[strcspn(name, ", ")] == ',') + 1)
+            text_printf(names, "%s%.*s", names->length > 0 ? " " : "", (int)strcspn(name, ", "), name);
+}
+
+static void the_tab_key_offers_what_help_lists(void **state)
+{
+    (void)state;
+    if (!program_exists("bash"))
+        skip();
+    Text all = {0};
+    for (size_t v = 0; v < verbs; v++) {
+        Text wanted = {0}, words = {0};
+        char *help = help_of(verb[v]);
+        option_names(help, &wanted);
+        text_printf(&words, "%s -", verb[v]);
+        char *found = offered(text_cstr(&words));
+        assert_string_equal(found, text_cstr(&wanted));
+        text_printf(&all, "%s ", verb[v]);
+        free(found);
+        free(help);
+        text_release(&wanted);
+        text_release(&words);
+    }
+    text_add(&all, "--help --version");
+    static const char *const others[][2] = {
+        {"be", "best bench"},
+        {"export --format ''", "lp mps"},
+        {"find --sort p", "price"},
+        {"best --show wa", "watches"},
+        {"best ''", ""},
+        {"nothing -", ""},
+    };
+    char *found = offered("''");
+    assert_string_equal(found, text_cstr(&all));
+    free(found);
+    for (size_t k = 0; k < sizeof others / sizeof *others; k++) {
+        found = offered(others[k][0]);
+        assert_string_equal(found, others[k][1]);
+        free(found);
+    }
+    text_release(&all);
+}
+
 /* ---- text comes out as it went in ---- */
 
 static const char *const texts[] = {
@@ -282,6 +350,7 @@ int main(void)
         cmocka_unit_test(the_program_s_page_has_all_verbs),
         cmocka_unit_test(pages_are_clean),
         cmocka_unit_test(no_line_is_wider_than_the_screen),
+        cmocka_unit_test(the_tab_key_offers_what_help_lists),
         cmocka_unit_test(text_comes_out_as_it_went_in),
     };
     return cmocka_run_group_tests(tests, begin, NULL);
