@@ -56,7 +56,7 @@ $(BUILD)/make-manual: $(BUILD)/src/verbs/manual/make_manual.o $(BUILD)/libpoolwr
 
 $(BUILD)/man/poolwright.1: $(BUILD)/make-manual
 	@mkdir -p $(@D)
-	$(call quiet,$@)$(BUILD)/make-manual $(@D) "$(DATA)"
+	$(call quiet,$@)$(BUILD)/make-manual $(@D) "$(PREFIX)/share"
 
 $(BUILD)/libpoolwright.a: $(OBJECTS)
 	@rm -f $@
@@ -216,7 +216,7 @@ install: all
 	install -d "$(TO)/share/doc/poolwright/docs"
 	install -m 644 README.md "$(TO)/share/doc/poolwright"
 	install -m 644 docs/*.md "$(TO)/share/doc/poolwright/docs"
-	$(BUILD)/make-manual "$(TO)/share/man/man1" "$(DATA)"
+	$(BUILD)/make-manual "$(TO)/share/man/man1" "$(PREFIX)/share"
 	chmod 644 "$(TO)/share/man/man1"/poolwright*.1
 	install -d "$(TO)/share/bash-completion/completions"
 	$(BUILD)/make-manual completion >"$(TO)/share/bash-completion/completions/poolwright"

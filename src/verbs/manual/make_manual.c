@@ -15,10 +15,10 @@ static void write_page(const char *folder, const char *verb, Text *page, Diags *
     text_clear(page);
 }
 
-static void write_pages(const char *folder, const char *data, Diags *diags)
+static void write_pages(const char *folder, const char *share, Diags *diags)
 {
     Text page = {0};
-    manual_program(&page, data);
+    manual_program(&page, share);
     write_page(folder, NULL, &page, diags);
     for (VerbId id = 0; id < VERB_COUNT; id++) {
         manual_verb(&page, verb_info(id));
@@ -44,7 +44,7 @@ int main(int argc, char **argv)
     else if (argc == 3)
         write_pages(argv[1], argv[2], &diags);
     else
-        diag_error(&diags, (SourcePos){0}, "usage: make-manual FOLDER DATA, or make-manual completion");
+        diag_error(&diags, (SourcePos){0}, "usage: make-manual FOLDER SHARE, or make-manual completion");
     const bool good = diags.errors == 0;
     char *problems = diags_text(&diags);
     fputs(problems, stderr);

@@ -138,7 +138,7 @@ static void list_verbs(Text *out)
     for (VerbId id = 0; id < VERB_COUNT; id++) {
         const VerbInfo *verb = verb_info(id);
         if (verb->group != NULL) {
-            text_add(out, ".SS ");
+            text_add(out, ".PD\n.SS ");
             roff_typed(out, verb->group, strlen(verb->group));
             text_add(out, "\n.PD 0\n");
         }
@@ -147,7 +147,7 @@ static void list_verbs(Text *out)
     text_add(out, ".PD\n");
 }
 
-static void files(Text *out, const char *data)
+static void files(Text *out, const char *share)
 {
     char path[4096];
     section(out, "FILES");
@@ -158,22 +158,25 @@ static void files(Text *out, const char *data)
     entry(out, "*.csv, *.tsv, *.xlsx, *.ods",
           "sheets: candidates, prices, owned cards, tags, targets, the present pool. They are only read, but where "
           "--apply says so");
-    snprintf(path, sizeof path, "%s/models", data);
+    snprintf(path, sizeof path, "%s/poolwright/models", share);
     entry(out, path, "presets, which a scenario or --model names without a path: four-360 and others");
-    snprintf(path, sizeof path, "%s/scenarios", data);
+    snprintf(path, sizeof path, "%s/poolwright/scenarios", share);
     entry(out, path, "examples of an invented game");
+    snprintf(path, sizeof path, "%s/doc/poolwright", share);
+    entry(out, path, "README.md; docs/tutorial.md, a first pool step by step; and pages for looking things up");
 }
 
 static void environment(Text *out)
 {
     section(out, "ENVIRONMENT");
     entry(out, "COLUMNS", "how wide the lines of an answer are where it goes to a file or a pipe; without it 80");
-    entry(out, "NO_COLOR", "no bold headings on a terminal, if it is set to anything");
-    entry(out, "TERM", "a terminal that is called dumb, or nothing, gets no bold headings and no line of progress");
+    entry(out, "NO_COLOR", "no bold and faint text on a terminal, if it is set to anything");
+    entry(out, "TERM",
+          "a terminal that is called dumb, or nothing, gets no bold and faint text and no line of progress");
     entry(out, "TMPDIR", "where workbooks are put together; without it /tmp");
 }
 
-void manual_program(Text *out, const char *data)
+void manual_program(Text *out, const char *share)
 {
     begin_page(out, "poolwright", "the best card pool for drafting within limits and a spending cap, proven");
     section(out, "SYNOPSIS");
@@ -190,7 +193,7 @@ void manual_program(Text *out, const char *data)
     paragraph(out, "It reads sheets as they are, and a short file of limits, which `import` or `init` write first. "
                    "Same files, same answer.");
     list_verbs(out);
-    files(out, data);
+    files(out, share);
     environment(out);
     exit_status(out);
     section(out, "EXAMPLES");
@@ -200,7 +203,8 @@ void manual_program(Text *out, const char *data)
     paragraph(out, "The examples, in a folder to play in:");
     Arena *arena = arena_new();
     Text copy = {0};
-    text_printf(&copy, "  cp -r %s play\n  cd play\n", text_shell_word(arena, data));
+    const char *examples = arena_printf(arena, "%s/poolwright", share);
+    text_printf(&copy, "  cp -r %s play\n  cd play\n", text_shell_word(arena, examples));
     text_add(&copy, "  poolwright best scenarios/demo\n"
                     "  poolwright why scenarios/small \"Mail Dinghy\"\n"
                     "  poolwright what-if scenarios/demo\n");

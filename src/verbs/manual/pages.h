@@ -4,8 +4,9 @@
 
 #include "verbs/options/options.h"
 
-/* Appends poolwright(1), the program as a whole. `data` is where models and examples are installed. */
-void manual_program(Text *out, const char *data);
+/* Appends poolwright(1), the program as a whole. `share` is the folder in which poolwright and doc/poolwright are
+ * installed. */
+void manual_program(Text *out, const char *share);
 /* Appends poolwright-VERB(1). */
 void manual_verb(Text *out, const VerbInfo *verb);
 
