@@ -39,14 +39,19 @@ static int install(void **state)
     return 0;
 }
 
-/* Runs it where no file of ours is. */
-static void run_installed(const char *const *arguments, const char *says)
+static void run_in(const char *place, const char *const *arguments, const char *says)
 {
     Run run;
-    run_program(program, folder, arguments, &run);
+    run_program(program, place, arguments, &run);
     if (run.code != 0 || strstr(run.out, says) == NULL)
         fail_msg("%s: %d, expected '%s': %s%s", arguments[0], run.code, says, run.out, run.err);
     run_forget(&run);
+}
+
+/* Runs it where no file of ours is. */
+static void run_installed(const char *const *arguments, const char *says)
+{
+    run_in(folder, arguments, says);
 }
 
 static void the_program_works_from_there(void **state)
@@ -68,6 +73,11 @@ static void presets_and_examples_are_there(void **state)
     snprintf(sheet, sizeof sheet, "%s/cards.csv", demo);
     run_installed(WORDS("check", demo), "1,427 cards");
     run_installed(WORDS("check", sheet, "--model", "four-180"), "1,427 cards");
+    Run run; /* as the manual page says */
+    run_program("cp", folder, WORDS("-r", "a place" PREFIX "/share/poolwright", "play"), &run);
+    run_forget(&run);
+    snprintf(demo, sizeof demo, "%s/play", folder);
+    run_in(demo, WORDS("why", "scenarios/small", "Mail Dinghy"), "Mail Dinghy is out because");
 }
 
 static void the_manual_names_where_they_are(void **state)
