@@ -311,12 +311,24 @@ static bool boxes_are_due(const Fast *f)
     return f->box_pivots < BOX_ALLOWANCE + (idle ? 1 : 4) * f->tree_pivots;
 }
 
+/* When jobs begin to cut, so does the tree: what it was parted by first was chosen when next to nothing was known of
+ * what branching on each column brings. Not one that an earlier run has closed most of. */
+static void begin_cutting(Fast *f)
+{
+    if (f->cutting || !cuts_in_tree(f))
+        return;
+    f->cutting = true;
+    if (!f->gone_over && f->run->equals == NULL)
+        fast_restart_tree(f);
+}
+
 static void one_round(Fast *f)
 {
     Run *run = f->run;
     Job job[JOBS];
     int count = 0;
     const int first = run->matrix->p.rows;
+    begin_cutting(f);
     fast_tell_core(f);
     fast_hold_core(f);
     f->local = (LocalCuts){&f->memory->cuts, first, f->core->matrix.p.rows - first, f->cut_entry, true};
@@ -403,19 +415,19 @@ static void begin(Fast *f)
     fast_make_core(f);
     if (!f->core)
         run_close(run);
-    const bool gone_over = !run_over(run) && worth_going_over(f, kept) && go_over_tree(f, kept);
-    if (gone_over && f->open.count <= FEW_OPEN)
+    f->gone_over = !run_over(run) && worth_going_over(f, kept) && go_over_tree(f, kept);
+    if (f->gone_over && f->open.count <= FEW_OPEN)
         return;
-    if (gone_over && f->cuts_kept && !run_over(run))
+    if (f->gone_over && f->cuts_kept && !run_over(run))
         fast_settle_cuts(f);
     if (early && run->equals == NULL && !run_over(run) && f->core) {
         const int64_t before = run->value;
         fast_first_solutions(f);
         take_stock(f, run->value > before);
     }
-    if (!gone_over && f->again && !run_over(run) && f->core)
+    if (!f->gone_over && f->again && !run_over(run) && f->core)
         fast_try_cuts(f);
-    if (!gone_over && !run_over(run) && f->core)
+    if (!f->gone_over && !run_over(run) && f->core)
         fast_restart_tree(f);
     if (f->cuts_kept && run->equals == NULL && !run->certify)
         polish(f);

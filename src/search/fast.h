@@ -34,6 +34,8 @@ typedef struct {
     bool kept_tree;  /* the run's tree began as an earlier run's */
     ProofTree chain; /* multipliers of relaxations with cuts, by which columns of the whole were fixed: the beginning of
                         a tree that is grown with them */
+    bool gone_over;  /* the tree began as an earlier run's, and most of it was closed so */
+    bool cutting;    /* jobs cut since the tree began anew for it */
     bool by_recipes; /* the cuts so far were made as those of earlier runs */
     int cut_columns; /* open columns after they were last made */
     int64_t cut_pivots; /* when that was */
