@@ -160,6 +160,7 @@ static bool plan_tree(Fast *f, Job *job, int jobs, int64_t threshold)
     job->task.wanted = core_value(f, run_wanted(f->run));
     job->task.threshold = threshold;
     job->task.bound = job->node->bound;
+    job->task.first_only = run_asks_any(f->run);
     job->task.each = f->run->least != NULL;
     job->held = f->held;
     job->task.limit = fast_job_limit(f->run, TREE_PIVOTS, jobs);
@@ -356,13 +357,13 @@ static void one_round(Fast *f)
     run_progress(run);
 }
 
-/* With much more room between the relaxation and the best solution than that proof had, its tree leaves most of it
- * open. */
+/* Where any solution will do there may well be none, which the tree shows at once. Else: with much more room between
+ * the relaxation and the best solution than that proof had, its tree leaves most of it open. */
 static bool worth_going_over(const Fast *f, const ProofTree *kept)
 {
     const Run *run = f->run;
     if (kept == NULL || !run->has_solution)
-        return false;
+        return kept != NULL && run_asks_any(run);
     if (run->equals != NULL)
         return true;
     return (double)(f->root_bound - run_wanted(run)) <= MORE_ROOM * (double)kept->room;

@@ -189,9 +189,14 @@ bool run_over(const Run *run)
     if (run->has_solution && run->bound <= run_enough(run))
         return true;
     const int64_t target = run->options->target;
-    if (target == SEARCH_MINUS_INFINITY)
-        return false;
-    return run->bound < target || (run->options->first && run->has_solution && run->value >= target);
+    if (run->options->first && run->has_solution && run->value >= target)
+        return true;
+    return target != SEARCH_MINUS_INFINITY && run->bound < target;
+}
+
+bool run_asks_any(const Run *run)
+{
+    return run->options->first && run->options->target == SEARCH_MINUS_INFINITY;
 }
 
 void run_progress(const Run *run)

@@ -56,6 +56,8 @@ bool run_cancelled(const Run *run);
 bool run_out_of_effort(const Run *run);
 /* Finished by proof, gap or target, or stopped. */
 bool run_over(const Run *run);
+/* Is any solution as good as another, so that nothing is left to be done once there is one? */
+bool run_asks_any(const Run *run);
 void run_progress(const Run *run);
 /* Moves what was found into the result. */
 void run_finish(Run *run, SearchResult *result);

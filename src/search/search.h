@@ -108,7 +108,8 @@ typedef struct {
     int open_nodes;       /* most that are kept in the order of their bounds; 0: the usual number, 30,000 */
     int64_t target;       /* stop as soon as bound < target is proven (status SEARCH_STOPPED unless more is proven);
                              SEARCH_MINUS_INFINITY: off */
-    bool first;           /* with a target: stop as soon as a solution of at least that value is known, too */
+    bool first; /* stop as soon as a solution of at least the target is known, too; without a target any will do:
+                   the objective says which are likely to be come upon */
 } SearchOptions;
 
 typedef struct {

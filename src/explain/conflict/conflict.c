@@ -1,23 +1,29 @@
 /* conflict.c - minimal conflicts, one and all.
  *
- * One: QuickXplain (U. Junker, "QuickXplain: preferred explanations and relaxations for over-constrained problems",
- * AAAI 2004): sides in order of blame are halved; a half is only searched where the rest does not already conflict. The
- * oracle is the search with a zero objective. Its "no" is a proof; when it ran out of effort, the sides count as
- * possible together, so that what is left is still a conflict (its own infeasibility was proven), but perhaps not a
- * minimal one. So the result is tried once more, each side dropped: only a solution without it proves that it is
- * needed.
+ * One: a deletion filter (J. W. Chinneck, E. W. Dravnieks, "Locating minimal infeasible constraint sets in linear
+ * programs", ORSA Journal on Computing 3(2), 1991) from the last side in order of blame: what is impossible without it
+ * goes. So of all minimal conflicts the one is found whose last side comes first, then whose last but one, and so on.
+ * Sides go in stretches that grow with each success (J. Marques-Silva, M. Janota, A. Belov, "Minimal sets over monotone
+ * predicates in Boolean formulae", CAV 2013). The oracle is the search, which loosens the sides that are not in force
+ * as little as it comes upon: so the pools that it finds break few of them, and a pool that breaks one side alone of
+ * those that are left proves that it stays (known.h). The oracle's "no" is a proof; when it ran out of effort, a side
+ * stays, so that what is left is still a conflict, but perhaps not a minimal one.
  *
  * All: MARCO (M. H. Liffiton, A. Previti, A. Malik, J. Marques-Silva, "Fast, flexible MUS enumeration", Constraints 21,
  * 2016). A map of what is not yet explored is a programme of its own, with a 0/1 column for each side; its greatest
  * solution is the next seed. A seed that is possible is, being greatest, a maximal possible set: its complement is a
  * minimal repair, and the map gets "at least one of the complement". An impossible seed is shrunk to a minimal
- * conflict, and the map gets "not all of these". */
+ * conflict, and the map gets "not all of these". The ways out by a single side are looked for first: each is in every
+ * conflict, so the first conflict names all that can be one. */
 #include "explain/conflict/conflict.h"
 
 #include <string.h>
 
 #include "base/memory.h"
 #include "base/sort.h"
+#include "explain/conflict/known.h"
+
+#define LISTED_SIDES 240 /* in all: what nobody would read is not looked for */
 
 typedef enum { VERDICT_POSSIBLE, VERDICT_IMPOSSIBLE, VERDICT_UNKNOWN } Verdict;
 
@@ -26,10 +32,10 @@ typedef struct {
     const SideProblem *sides;
     bool *in;           /* [sides] in force */
     const bool *always; /* [sides] in force whatever is asked; NULL: none */
+    bool *stays;        /* [sides] proven: without it the others that are in force can hold */
     int *list;          /* the candidates, in order of blame */
     int count;
-    int *found; /* the conflict */
-    int founds;
+    KnownPools known;
 } Finder;
 
 /* Only what is always in force is. */
@@ -39,80 +45,32 @@ static void clear(Finder *f)
         f->in[s] = f->always != NULL && f->always[s];
 }
 
+/* A limit of many rows has no number by which it can be loosened. */
 static void apply(Finder *f)
 {
-    for (int s = 0; s < f->sides->sides; s++)
-        if (f->sides->side[s].hard)
+    for (int s = 0; s < f->sides->sides; s++) {
+        const Side *side = &f->sides->side[s];
+        if (side->hard && side->row < 0)
             oracle_drop(f->oracle, s, !f->in[s]);
+        else if (side->hard)
+            oracle_loosen(f->oracle, s, f->in[s] ? 0 : side->most);
+    }
 }
 
 static Verdict ask(Finder *f)
 {
+    if (known_keeps(&f->known, f->in))
+        return VERDICT_POSSIBLE;
     apply(f);
     Probe probe;
     probe_any(f->oracle, &probe);
-    Verdict answer = probe.status == PROBE_NONE ? VERDICT_IMPOSSIBLE
-                     : probe.x != NULL          ? VERDICT_POSSIBLE
-                                                : VERDICT_UNKNOWN;
+    const Verdict answer = probe.status == PROBE_NONE ? VERDICT_IMPOSSIBLE
+                           : probe.x != NULL          ? VERDICT_POSSIBLE
+                                                      : VERDICT_UNKNOWN;
+    if (probe.x != NULL)
+        known_take(&f->known, probe.x);
     probe_release(&probe);
     return answer;
-}
-
-static bool impossible(Finder *f)
-{
-    return ask(f) == VERDICT_IMPOSSIBLE;
-}
-
-/* Junker's recursion: list[from, to) are candidates; what is in force now is the background. changed: the background
- * got something new since it was last known to be possible. Leaves in force the background only, adds to found. */
-static void divide(Finder *f, bool changed, int from, int to)
-{
-    if (changed && impossible(f))
-        return;
-    if (to - from == 1) {
-        f->found[f->founds++] = f->list[from];
-        return;
-    }
-    int middle = from + (to - from) / 2;
-    for (int k = from; k < middle; k++)
-        f->in[f->list[k]] = true;
-    int before = f->founds;
-    divide(f, true, middle, to);
-    for (int k = from; k < middle; k++)
-        f->in[f->list[k]] = false;
-    for (int k = before; k < f->founds; k++)
-        f->in[f->found[k]] = true;
-    int second = f->founds;
-    divide(f, second > before, from, middle);
-    for (int k = before; k < second; k++)
-        f->in[f->found[k]] = false;
-}
-
-static int ascending(const void *a, const void *b)
-{
-    int x = *(const int *)a, y = *(const int *)b;
-    return (x > y) - (x < y);
-}
-
-/* Drops each side of the conflict in turn: impossible without it: it goes (a safety net; only after an unsure run),
- * unknown: not proven minimal. */
-static bool prove_minimal(Finder *f)
-{
-    bool minimal = true;
-    for (int k = 0; k < f->founds;) {
-        clear(f);
-        for (int i = 0; i < f->founds; i++)
-            f->in[f->found[i]] = i != k;
-        Verdict answer = ask(f);
-        if (answer == VERDICT_IMPOSSIBLE) {
-            f->founds--;
-            memmove(&f->found[k], &f->found[k + 1], (size_t)(f->founds - k) * sizeof *f->found);
-            continue;
-        }
-        minimal = minimal && answer == VERDICT_POSSIBLE;
-        k++;
-    }
-    return minimal;
 }
 
 static void finder_begin(Finder *f, Oracle *oracle)
@@ -120,31 +78,80 @@ static void finder_begin(Finder *f, Oracle *oracle)
     *f = (Finder){.oracle = oracle, .sides = oracle_sides(oracle)};
     size_t n = (size_t)f->sides->sides + 1;
     f->in = mem_new(n, sizeof *f->in);
+    f->stays = mem_new(n, sizeof *f->stays);
     f->list = mem_new(n, sizeof *f->list);
-    f->found = mem_new(n, sizeof *f->found);
+    known_init(&f->known, f->sides);
 }
 
 static void finder_end(Finder *f)
 {
     memset(f->in, 1, (size_t)f->sides->sides * sizeof *f->in);
     apply(f);
+    known_release(&f->known);
     mem_free(f->in);
+    mem_free(f->stays);
     mem_free(f->list);
-    mem_free(f->found);
+}
+
+/* Takes from force up to `most` of the candidates before place `end`, the last first, that are in force and not known
+ * to stay: taken[]. Returns how many; *begin: the place of the last one taken. */
+static int take_out(Finder *f, int end, int most, int *taken, int *begin)
+{
+    int count = 0;
+    for (*begin = end; *begin > 0 && count < most;) {
+        const int s = f->list[--*begin];
+        if (!f->in[s] || f->stays[s])
+            continue;
+        f->in[s] = false;
+        taken[count++] = s;
+    }
+    return count;
+}
+
+/* The candidates are in force and impossible. Those that are left in force are so, too; *minimal: and each of them is
+ * proven to stay. */
+static void filter(Finder *f, bool *minimal)
+{
+    int *taken = mem_new((size_t)f->count + 1, sizeof *taken), most = 1, end = f->count;
+    memset(f->stays, 0, (size_t)f->sides->sides * sizeof *f->stays);
+    *minimal = true;
+    while (true) {
+        int begin;
+        known_alone(&f->known, f->in, f->stays);
+        const int count = take_out(f, end, most, taken, &begin);
+        if (count == 0)
+            break;
+        const Verdict answer = ask(f);
+        if (answer == VERDICT_IMPOSSIBLE) {
+            most *= 2;
+            end = begin;
+            continue;
+        }
+        for (int k = 0; k < count; k++)
+            f->in[taken[k]] = true;
+        if (count == 1) {
+            end = begin;
+            f->stays[taken[0]] = answer == VERDICT_POSSIBLE;
+            *minimal = *minimal && f->stays[taken[0]];
+        }
+        most = count > 3 ? count / 4 : 1;
+    }
+    mem_free(taken);
 }
 
 /* f->list is proven impossible in all. */
 static void shrink(Finder *f, Conflict *conflict)
 {
-    f->founds = 0;
+    bool minimal;
     clear(f);
-    /* The empty background may be impossible by itself (columns alone): then nothing is to blame. */
-    if (f->count > 0 && !impossible(f))
-        divide(f, false, 0, f->count);
-    sort_stable(f->found, (size_t)f->founds, sizeof *f->found, ascending);
-    bool minimal = prove_minimal(f);
-    *conflict = (Conflict){.found = true, .minimal = minimal, .sides = f->founds};
-    conflict->side = mem_copy(f->found, (size_t)f->founds, sizeof *f->found);
+    for (int k = 0; k < f->count; k++)
+        f->in[f->list[k]] = true;
+    filter(f, &minimal);
+    *conflict = (Conflict){.found = true, .minimal = minimal};
+    conflict->side = mem_new((size_t)f->count + 1, sizeof *conflict->side);
+    for (int k = 0; k < f->count; k++)
+        if (f->in[f->list[k]])
+            conflict->side[conflict->sides++] = f->list[k];
 }
 
 /* The hard sides among these; NULL: all. */
@@ -279,6 +286,7 @@ static void exclude_superset(Map *map, const Conflict *conflict, const int *plac
     mem_free(column);
 }
 
+/* What is not in force is a way out, which the seeds to come need not hold. */
 static void add_repair(Finder *f, Map *map, const int *hard, int hards, ConflictList *list)
 {
     int *column = mem_new((size_t)hards + 1, sizeof *column), count = 0;
@@ -291,6 +299,19 @@ static void add_repair(Finder *f, Map *map, const int *hard, int hards, Conflict
         }
     map_row(map, column, count, 1, SEARCH_PLUS_INFINITY);
     mem_free(column);
+}
+
+/* Each side of the first conflict may be a way out by itself. */
+static void add_single_repairs(Finder *f, Map *map, const int *hard, int hards, size_t most, ConflictList *list)
+{
+    const Conflict *first = &list->conflict[0];
+    for (int k = 0; k < first->sides && list->repairs < most; k++) {
+        clear(f);
+        for (int j = 0; j < hards; j++)
+            f->in[hard[j]] = hard[j] != first->side[k];
+        if (ask(f) == VERDICT_POSSIBLE)
+            add_repair(f, map, hard, hards, list);
+    }
 }
 
 /* Few sides first, then by order of blame: the order in which the search came upon them says nothing. */
@@ -325,7 +346,8 @@ void conflict_list(Oracle *oracle, size_t most, ConflictList *list)
     }
     Map map = {0};
     bool unknown = false;
-    while (list->conflicts < most && list->repairs < most) {
+    int listed = 0;
+    while (list->conflicts < most && list->repairs < most && listed < LISTED_SIDES) {
         if (!map_seed(&map, &f, hard, hards, &unknown)) {
             list->complete = !unknown;
             break;
@@ -350,7 +372,10 @@ void conflict_list(Oracle *oracle, size_t most, ConflictList *list)
             list->complete = true;
             break;
         }
+        listed += conflict->sides;
         exclude_superset(&map, conflict, place);
+        if (list->conflicts == 1)
+            add_single_repairs(&f, &map, hard, hards, most, list);
         oracle_tell(oracle, "conflicts", (int)list->conflicts, (int)most);
     }
     mem_free(map.entry);

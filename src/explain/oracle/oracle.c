@@ -298,7 +298,9 @@ void probe_lightest(Oracle *oracle, Probe *probe)
 void probe_any(Oracle *oracle, Probe *probe)
 {
     for (int j = 0; j < oracle->sides->problem.columns; j++)
-        oracle_objective(oracle, j, 0);
+        oracle_objective(oracle, j,
+                         j < oracle->sides->columns ? 0 : -oracle->sides->side[j - oracle->sides->columns].weight);
     SearchOptions options = oracle_search_options(oracle);
+    options.first = true;
     oracle_run(oracle, &options, probe);
 }

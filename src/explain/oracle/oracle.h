@@ -100,7 +100,8 @@ typedef struct {
 bool probe_each(Oracle *oracle, SideLeast *asked, int count, bool any, const int64_t *start);
 /* The least weighted sum of all that is loosened; low and high as of probe_least. */
 void probe_lightest(Oracle *oracle, Probe *probe);
-/* Any solution: PROBE_SOLVED with x, PROBE_NONE, or PROBE_UNKNOWN. */
+/* Any solution, which loosens what may be loosened as little as the search comes upon: x, PROBE_NONE, or
+ * PROBE_UNKNOWN. */
 void probe_any(Oracle *oracle, Probe *probe);
 
 /* By relaxations alone, which are kept from question to question and evaluated in integers (attain.h); a few pivots

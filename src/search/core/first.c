@@ -208,7 +208,7 @@ static bool try_box(Fast *f, const BoxPlan *plan, bool *exhausted)
     job.task.threshold = SEARCH_MINUS_INFINITY;
     job.task.bound = SEARCH_PLUS_INFINITY;
     job.task.limit = fast_job_limit(run, plan->pivots, 1);
-    job.task.first_only = plan->first_only;
+    job.task.first_only = plan->first_only || run_asks_any(run);
     job.task.each = run->least != NULL;
     job.held = run->least != NULL ? run->least->held : NULL;
     batch_run(&job, 1, 1, run->options->cancel);
@@ -305,7 +305,7 @@ static bool mend_nearest(Fast *f)
         centre[j] = (double)x[j];
     if (any)
         try_box(f, &(BoxPlan){centre, f->root_x, MEND_COLUMNS, 0, MEND_PIVOTS, false, f->memory->basis}, &all);
-    if (any && !run->has_solution && !run_over(run))
+    if (any && !run->has_solution && !run_over(run) && !run_asks_any(run)) /* the next box finds it sooner */
         exchange(f, centre, 2 * MEND_COLUMNS, MEND_PIVOTS);
     mem_free(x);
     mem_free(centre);
