@@ -45,14 +45,16 @@ static void clear(Finder *f)
         f->in[s] = f->always != NULL && f->always[s];
 }
 
-/* A limit of many rows has no number by which it can be loosened. */
+/* A limit of many rows has no number by which it can be loosened. Others may have been dropped before. */
 static void apply(Finder *f)
 {
     for (int s = 0; s < f->sides->sides; s++) {
         const Side *side = &f->sides->side[s];
-        if (side->hard && side->row < 0)
-            oracle_drop(f->oracle, s, !f->in[s]);
-        else if (side->hard)
+        const bool one_row = side->row >= 0;
+        if (!side->hard)
+            continue;
+        oracle_drop(f->oracle, s, !one_row && !f->in[s]);
+        if (one_row)
             oracle_loosen(f->oracle, s, f->in[s] ? 0 : side->most);
     }
 }
