@@ -263,6 +263,17 @@ static void colours_settle(void **state)
     json_decref(root);
 }
 
+/* The same with cards that are worth less than nothing: B, which ash cannot play, is no better for that than C. */
+static void what_is_below_nothing_is_not_taken_for_being_unplayable(void **state)
+{
+    (void)state;
+    json_t *root =
+        draft_by_hand("seats: 1, packs: 1, pack_size: 4",
+                      "name,colours,tags\nA,ash,tides 4\nB,bay,winds -1\nC,ash,winds -1.1\nD,bay,winds -2\n", 4);
+    assert_true(place_of(root, "A") == 1 && place_of(root, "C") == 2);
+    json_decref(root);
+}
+
 /* Two seats, two packs of two in one round: A and B are the best of each theme in all. Each seat takes the better card
  * of its pack and leaves the other to its neighbour, so the places are fixed whenever A is in a pack: first. */
 static void packs_go_round(void **state)
@@ -332,6 +343,7 @@ int main(void)
         cmocka_unit_test(a_theme_grows_on_a_seat),
         cmocka_unit_test(colours_settle),
         cmocka_unit_test(themes_left_out_do_not_count),
+        cmocka_unit_test(what_is_below_nothing_is_not_taken_for_being_unplayable),
         cmocka_unit_test(packs_go_round),
         cmocka_unit_test(a_package_is_of_cards_that_the_theme_plays),
         cmocka_unit_test(a_package_that_no_seat_needs),

@@ -7,7 +7,7 @@
 typedef struct Seat {
     int *pick; /* [packs x pack_size] places in DraftTable.card */
     int picks;
-    int64_t *deck_worth; /* [decks] of its picks that the deck can play */
+    int64_t *deck_worth; /* [decks] of its picks that the deck can play, as far as they are worth something */
     int deck;            /* the best so far, the first of equals */
     int *of_theme;       /* [themes] its cards of each theme */
 } Seat;
@@ -64,7 +64,7 @@ static int best_of(const DraftRun *run, const Seat *seat, const int *pack, int c
         const int place = pack[k];
         int64_t score = own_worth(&t->card[place], seat);
         if (!t->plays[(size_t)place * (size_t)t->decks + (size_t)seat->deck])
-            score = score * open / 1024;
+            score = t->least + (score - t->least) * open / 1024;
         score += (int64_t)random_below(random, (uint32_t)(2 * t->taste + 1)) - t->taste;
         if (score > highest) {
             highest = score;
@@ -81,7 +81,7 @@ static void keep(const DraftTable *t, Seat *seat, int place)
     const int64_t worth = own_worth(card, seat);
     seat->pick[seat->picks++] = place;
     for (int d = 0; d < t->decks; d++)
-        seat->deck_worth[d] += plays[d] ? worth : 0;
+        seat->deck_worth[d] += plays[d] && worth > 0 ? worth : 0;
     for (int d = 0; d < t->decks; d++)
         if (seat->deck_worth[d] > seat->deck_worth[seat->deck])
             seat->deck = d;

@@ -27,6 +27,14 @@ static void list_tags(const Instance *in, const bool *unchosen, size_t c, Arena 
     card->tag = tag;
 }
 
+static int64_t least_worth(const TableCard *card)
+{
+    int64_t least = card->power;
+    for (int k = 0; k < card->tags; k++)
+        least += card->tag[k].worth < 0 ? card->tag[k].worth : 0;
+    return least;
+}
+
 static void list_cards(const Instance *in, const int *copies, int others, const bool *unchosen, Arena *arena,
                        DraftTable *t)
 {
@@ -46,6 +54,7 @@ static void list_cards(const Instance *in, const int *copies, int others, const 
             (int128)(candidate->has_power ? candidate->power : in->model->unscored) * in->model->power_weight, 1000);
         sum += magnitude64(card->power);
         list_tags(in, unchosen, (size_t)of[k], arena, card);
+        t->least = least_worth(card) < t->least ? least_worth(card) : t->least;
         for (int d = 0; d < t->decks; d++)
             t->plays[k * (size_t)t->decks + (size_t)d] = colours_playable(&candidate->colours, t->deck[d]);
     }

@@ -37,6 +37,7 @@ typedef struct {
     bool *plays; /* [pool x decks] */
     TableNeed *need;
     size_t needs;
+    int64_t least; /* no card is worth less to a seat; 0 where none is worth less than nothing */
     int64_t taste; /* a card's score moves by up to so much either way */
     bool random_picks;
 } DraftTable;
