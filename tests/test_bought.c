@@ -114,7 +114,7 @@ static void gifts_and_second_copies_are_booked_once(void **state)
         char *folder = make("", "name,copies,paid\nOar,1,\n");
         folder_print(folder, "first.csv", "name,copies,paid\nCoble,1,5.20\nLamp,1,0\n");
         folder_print(folder, "second.csv", "name,copies,paid\nCoble,1,4.80\nLamp,1,0.00\n");
-        for (size_t k = 0; k < sizeof list / sizeof *list - (size_t)anew * 2; k++) {
+        for (size_t k = 0; k < sizeof list / sizeof *list; k++) {
             const char *words[] = {
                 "bought", ".", list[k], anew ? "-o" : "--apply", anew ? "new.csv" : "--json", anew ? "--json" : NULL,
                 NULL};
@@ -130,10 +130,41 @@ static void gifts_and_second_copies_are_booked_once(void **state)
             }
         }
         char *sheet = folder_read(folder, "owned.csv", NULL);
-        assert_string_equal(sheet, anew ? "name,copies,paid\r\nCoble,2,10.00\r\nLamp,1,0.00\r\nOar,1,\r\n"
-                                        : "name,copies,paid\r\nOar,1,\r\nCoble,1,5.20\r\nLamp,1,0.00\r\n"
-                                          "Coble,1,4.80\r\n");
+        assert_string_equal(sheet, anew
+                                       ? "name,copies,paid\r\nCoble,1,5.20\r\nCoble,1,4.80\r\nLamp,1,0.00\r\nOar,1,\r\n"
+                                       : "name,copies,paid\r\nOar,1,\r\nCoble,1,5.20\r\nLamp,1,0.00\r\n"
+                                         "Coble,1,4.80\r\n");
         free(sheet);
+        folder_remove(folder);
+        free(folder);
+    }
+}
+
+/* One card on two lines, as from two shops: each parcel is booked when its line is filled in, and once. */
+static void lines_of_one_card_are_booked_by_themselves(void **state)
+{
+    (void)state;
+    static const char *const list[] = {"name,copies,paid\nCoble,1,1.00\nCoble,1,\nCoble,2,\n",
+                                       "name,copies,paid\nCoble,1,1.00\nCoble,1,1.00\nCoble,2,\n",
+                                       "name,copies,paid\nCoble,1,1.00\nCoble,1,1.00\nCoble,2,2.50\n",
+                                       "name,copies,paid\nCoble,1,1.00\nCoble,1,1.00\nCoble,2,2.50\n"};
+    static const int64_t paid[] = {100, 100, 250, 0};
+    for (int anew = 0; anew < 2; anew++) {
+        char *folder = make("", "name,copies,paid\nOar,1,\nCoble,1,9.00\n");
+        for (size_t k = 0; k < sizeof list / sizeof *list; k++) {
+            folder_print(folder, "list.csv", list[k]);
+            const char *words[] = {
+                "bought", ".", "list.csv", anew ? "-o" : "--apply", anew ? "new.csv" : "--json", anew ? "--json" : NULL,
+                NULL};
+            json_t *root = run_answer(folder, 0, words);
+            if (json_units(root, "paid", 100) != paid[k])
+                fail_msg("the list at %zu: %d is booked", k, (int)json_units(root, "paid", 100));
+            json_decref(root);
+            char *sheet = anew ? folder_read(folder, "new.csv", NULL) : NULL;
+            if (anew)
+                folder_print(folder, "owned.csv", sheet);
+            free(sheet);
+        }
         folder_remove(folder);
         free(folder);
     }
@@ -161,7 +192,8 @@ static void what_is_no_candidate_stays_booked(void **state)
     assert_int_equal(json_units(root, "paid_until_now", 100), 490);
     json_decref(root);
     char *sheet = folder_read(folder, "new.csv", NULL);
-    assert_string_equal(sheet, "name,copies,paid\r\nKelp,1,1.00\r\nLamp,2,0.90\r\nGone Long Ago,2,3.00\r\n");
+    assert_string_equal(sheet,
+                        "name,copies,paid\r\nKelp,1,1.00\r\nLamp,1,0.40\r\nLamp,1,0.50\r\nGone Long Ago,2,3.00\r\n");
     free(sheet);
     folder_remove(folder);
     free(folder);
@@ -389,6 +421,7 @@ int main(void)
         cmocka_unit_test(a_plan_is_bought_in_parcels),
         cmocka_unit_test(what_was_booked_is_left_out),
         cmocka_unit_test(gifts_and_second_copies_are_booked_once),
+        cmocka_unit_test(lines_of_one_card_are_booked_by_themselves),
         cmocka_unit_test(paid_is_only_told_where_the_cap_does_not_count_it),
         cmocka_unit_test(what_is_no_candidate_stays_booked),
         cmocka_unit_test(the_models_headers_stay),

@@ -126,15 +126,6 @@ static const char *paid_cell(Arena *arena, bool commas, int64_t paid)
     return sheet_number(arena, commas, format_money(arena, paid));
 }
 
-/* Does a line of the owned sheets say what the card cost, if only nothing? */
-static bool says_paid(const Instance *in, size_t card)
-{
-    for (size_t k = 0; k < in->paid_lines; k++)
-        if (in->paid_line[k].card == card)
-            return true;
-    return false;
-}
-
 /* Columns of the owned sheet; -1: it has none for copies. */
 enum { AT_NAME, AT_COPIES, AT_PAID, AT_ALL };
 
@@ -180,6 +171,14 @@ void bought_lines(const Instance *in, const Bought *b, const Sheet *sheet, Text 
     mem_free(cell);
 }
 
+static void add_owned(const Instance *in, size_t card, int copies, const char *paid, char separator, Text *out)
+{
+    char count[12];
+    snprintf(count, sizeof count, "%d", copies);
+    sheet_line(out, (const char *const[]){in->cards->card[card].name, count, paid}, 3, separator);
+}
+
+/* A line for each payment, by which it is known should the list come again. */
 void bought_sheet(const Instance *in, const Bought *b, Text *out)
 {
     const char separator = sheet_separator(in->cards);
@@ -197,18 +196,16 @@ void bought_sheet(const Instance *in, const Bought *b, Text *out)
                3, separator);
     for (size_t c = 0, k = 0; c < in->cards->count; c++) {
         int copies = in->listed[c];
-        int64_t paid = in->paid_owned[c];
-        bool said = says_paid(in, c);
-        if (k < b->lines && b->line[k].card == c) {
-            copies += b->line[k].copies;
-            paid += b->line[k++].paid;
-            said = true;
-        }
-        if (copies == 0 && paid == 0)
-            continue;
-        const char *const cell[] = {in->cards->card[c].name, arena_printf(arena, "%d", copies),
-                                    said ? paid_cell(arena, commas, paid) : ""};
-        sheet_line(out, cell, 3, separator);
+        for (size_t i = 0; i < in->paid_lines; i++)
+            copies -= in->paid_line[i].card == c ? in->paid_line[i].copies : 0;
+        if (copies > 0)
+            add_owned(in, c, copies, "", separator, out);
+        for (size_t i = 0; i < in->paid_lines; i++)
+            if (in->paid_line[i].card == c)
+                add_owned(in, c, in->paid_line[i].copies, paid_cell(arena, commas, in->paid_line[i].paid), separator,
+                          out);
+        for (; k < b->lines && b->line[k].card == c; k++)
+            add_owned(in, c, b->line[k].copies, paid_cell(arena, commas, b->line[k].paid), separator, out);
     }
     for (size_t k = 0; k < in->strays; k++) {
         const char *const cell[] = {in->stray[k].name, arena_printf(arena, "%d", in->stray[k].copies),

@@ -98,54 +98,62 @@ static int by_card(const void *a, const void *b)
     return (x->card > y->card) - (x->card < y->card);
 }
 
-/* Lines of one card become one. */
-static void join_lines(Bought *b)
+/* All lines of a card together: as one line of the owned sheets, or as all of the card's there, where each may be one
+ * copy. */
+static bool all_booked(const Instance *in, const BoughtLine *line, size_t count)
 {
-    size_t kept = 0;
-    sort_stable(b->line, b->lines, sizeof *b->line, by_card);
-    for (size_t k = 0; k < b->lines; k++) {
-        const BoughtLine *line = &b->line[k];
-        if (kept > 0 && b->line[kept - 1].card == line->card) {
-            b->line[kept - 1].copies += line->copies;
-            b->line[kept - 1].paid += line->paid;
-            b->line[kept - 1].planned += line->planned;
-        } else {
-            b->line[kept++] = *line;
-        }
-    }
-    b->lines = kept;
-}
-
-/* A line of the owned sheets says the same, or all of the card's lines together do, as where each is one copy. */
-static bool is_booked(const Instance *in, const BoughtLine *line)
-{
+    BoughtLine all = {.card = line->card};
     bool some = false;
+    for (size_t k = 0; k < count; k++) {
+        all.copies += line[k].copies;
+        all.paid += line[k].paid;
+    }
     for (size_t k = 0; k < in->paid_lines; k++) {
         const OwnedLine *booked = &in->paid_line[k];
-        if (booked->card != line->card)
-            continue;
-        some = true;
-        if (booked->paid == line->paid && booked->copies == line->copies)
+        some = some || booked->card == all.card;
+        if (booked->card == all.card && booked->paid == all.paid && booked->copies == all.copies)
             return true;
     }
-    return some && in->paid_owned[line->card] == line->paid && in->listed[line->card] >= line->copies;
+    return some && in->paid_owned[all.card] == all.paid && in->listed[all.card] >= all.copies;
 }
 
+/* A line of the owned sheets says the same, and stands for no other line: taken[paid_lines]. */
+static bool is_booked(const Instance *in, const BoughtLine *line, bool *taken)
+{
+    for (size_t k = 0; k < in->paid_lines; k++) {
+        const OwnedLine *booked = &in->paid_line[k];
+        if (!taken[k] && booked->card == line->card && booked->paid == line->paid && booked->copies == line->copies)
+            return taken[k] = true;
+    }
+    return false;
+}
+
+static void take_line(Bought *b, size_t *kept, BoughtLine line)
+{
+    b->copies += line.copies;
+    b->paid += line.paid;
+    b->planned += line.planned;
+    b->line[(*kept)++] = line;
+}
+
+/* Lines that are booked already are left out. */
 static void add_up(const Instance *in, Bought *b)
 {
+    bool *taken = mem_new(in->paid_lines, sizeof *taken);
     size_t kept = 0;
-    for (size_t k = 0; k < b->lines; k++) {
-        const BoughtLine line = b->line[k];
-        if (is_booked(in, &line)) {
-            b->first_before = b->before++ == 0 ? line.card : b->first_before;
-            continue;
-        }
-        b->copies += line.copies;
-        b->paid += line.paid;
-        b->planned += line.planned;
-        b->line[kept++] = line;
+    for (size_t k = 0, end; k < b->lines; k = end) {
+        for (end = k + 1; end < b->lines && b->line[end].card == b->line[k].card;)
+            end++;
+        const bool all = all_booked(in, &b->line[k], end - k);
+        const size_t card = b->line[k].card, before = kept;
+        for (size_t i = k; i < end && !all; i++)
+            if (!is_booked(in, &b->line[i], taken))
+                take_line(b, &kept, b->line[i]);
+        if (kept - before < end - k)
+            b->first_before = b->before++ == 0 ? card : b->first_before;
     }
     b->lines = kept;
+    mem_free(taken);
 }
 
 static int column_of(const Sheet *sheet, const Model *model, int k)
@@ -203,7 +211,7 @@ bool bought_read(const Instance *instance, const char *path, Bought *bought, Dia
         bought_release(bought);
         return false;
     }
-    join_lines(bought);
+    sort_stable(bought->line, bought->lines, sizeof *bought->line, by_card);
     add_up(instance, bought);
     return true;
 }

@@ -14,13 +14,13 @@ typedef struct {
 typedef struct {
     Arena *arena;
     const char *path;
-    BoughtLine *line; /* [lines] in order of names, one for each card */
+    BoughtLine *line; /* [lines] in order of names, those of one card as in the list */
     size_t lines;
     int copies;            /* sum */
     int64_t paid, planned; /* sums */
     int64_t postage;       /* cents paid on lines of postage, in no sum: plans are without it */
     size_t waiting;        /* lines to buy on which nothing is said yet */
-    size_t before;         /* cards that are booked already for the same money: they are left out of all above */
+    size_t before;         /* cards of which lines are booked already: these are left out of all above */
     size_t first_before;   /* the first of them */
 } Bought;
 
