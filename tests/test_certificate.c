@@ -162,7 +162,7 @@ static void a_cut_is_of_its_node(void **state)
 
 typedef struct {
     int certified, open, without_solution;
-    size_t steps, branches, cuts;
+    size_t steps, branches, cuts, deep_cuts;
 } Counts;
 
 static void count_steps(const Certificate *c, Counts *counts)
@@ -172,6 +172,7 @@ static void count_steps(const Certificate *c, Counts *counts)
     for (size_t k = 0; k < c->steps; k++) {
         counts->branches += c->step[k].kind == CERTIFICATE_BRANCH;
         counts->cuts += c->step[k].kind == CERTIFICATE_CUT;
+        counts->deep_cuts += c->step[k].kind == CERTIFICATE_CUT && c->step[k].depth > 0;
     }
 }
 
@@ -249,6 +250,33 @@ static void pools(void **state)
     }
 }
 
+/* Once a tree is hard its jobs round cuts for their own boxes: these are steps, too. */
+static void pools_with_cuts_below_branches(void **state)
+{
+    (void)state;
+    const FamilyOptions family = {.candidates = 2000, .step = 100, .all_bind = true, .seed = 202};
+    if (sanitised_share(100) < 100)
+        skip(); /* half a minute there */
+    SearchProblem *p = family_new(&family);
+    SearchOptions options;
+    SearchResult r;
+    Certificate c;
+    Counts counts = {0};
+    Search *search = search_new(p);
+    search_options_default(&options);
+    search_run(search, &options, &r);
+    assert_true(certify(p, r.value + 1, r.x, 106000, &c)); /* it takes 97,000 pivots */
+    assert_null(certificate_trouble(p, &c));
+    count_steps(&c, &counts);
+    assert_true(counts.deep_cuts >= 100);
+    c.wanted = r.value;
+    assert_non_null(certificate_trouble(p, &c));
+    certificate_release(&c);
+    search_result_release(&r);
+    search_free(search);
+    family_free(p);
+}
+
 /* Drawn as Chu and Beasley drew theirs: trees, next to no cuts. */
 static void knapsacks(void **state)
 {
@@ -279,6 +307,7 @@ int main(void)
         cmocka_unit_test(a_cut_is_of_its_node),
         cmocka_unit_test(small_ones_against_trying_all),
         cmocka_unit_test(pools),
+        cmocka_unit_test(pools_with_cuts_below_branches),
         cmocka_unit_test(knapsacks),
         cmocka_unit_test(little_effort),
     };

@@ -69,7 +69,7 @@ static void a_part_in_another_tree(void **state)
     ProofTree tree = make_part(), part = make_part();
     const int column[] = {7};
     const CutLabel label[] = {{5, 2.0}}; /* row 2 is a cut of form 5, which gives it twice */
-    const ProofNames names = {column, 2, label};
+    const ProofNames names = {.column = column, .first_cut = 2, .label = label};
     size_t more = 0;
     assert_false(proof_tree_append(&tree, PROOF_TREE_NOWHERE, &part, &names, &more));
     assert_true(proof_tree_append(&tree, 3, &part, &names, &more));

@@ -153,11 +153,18 @@ static bool write_node(Walk *walk, size_t place, int level)
     while (!has_moved(to, waiting)) {
         const ProofNode *node = &tree->node[place];
         const size_t forms =
-            node->kind == PROOF_BRANCH || node->kind == PROOF_END ? tree->forms.count : forms_for(tree, node);
+            node->kind == PROOF_BOUND || node->kind == PROOF_FARKAS ? forms_for(tree, node) : tree->forms.count;
         for (; walk->made < forms && !has_moved(to, waiting); walk->made++)
-            write_cut(walk, walk->made);
+            if (!tree->forms.form[walk->made].local)
+                write_cut(walk, walk->made);
         if (has_moved(to, waiting))
             break;
+        if (node->kind == PROOF_CUTS) {
+            for (size_t k = node->first; k < node->first + (size_t)node->parts && !has_moved(to, waiting); k++)
+                write_cut(walk, k);
+            place = node->next[0];
+            continue;
+        }
         if (node->kind == PROOF_END)
             return certify_box(to, level + 1);
         if (node->kind != PROOF_BRANCH) {
@@ -224,6 +231,8 @@ static bool write_tree(Certifier *to, Run *run, int level)
     Walk walk = {.to = to, .tree = &tree};
     walk.cut = mem_new(tree.forms.count + 1, sizeof *walk.cut);
     walk.scale = mem_new(tree.forms.count + 1, sizeof *walk.scale);
+    for (size_t k = 0; k < tree.forms.count; k++)
+        walk.cut[k] = -1;
     const bool good = go_over(&walk, level);
     mem_free(walk.cut);
     mem_free(walk.scale);

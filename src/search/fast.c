@@ -27,10 +27,11 @@
 #define BOX_JOBS 2
 #define JOBS (TREE_JOBS + BOX_JOBS)
 #define TREE_PIVOTS 600
-#define CUT_TREE_PIVOTS 2000 /* the same of jobs that round cuts for themselves */
-#define CUT_TREE_AFTER 20000 /* pivots of the tree: what is less hard does without */
-#define CUT_TREE_SOONER 5000 /* the same where an earlier run came to that */
-#define CUT_TREE_COLUMNS 150 /* of the core */
+#define CUT_TREE_PIVOTS 2000     /* the same of jobs that round cuts for themselves */
+#define CUT_TREE_AFTER 20000     /* pivots of the tree: what is less hard does without */
+#define CUT_TREE_SOONER 5000     /* the same where an earlier run came to that */
+#define CUT_TREE_CERTIFIED 50000 /* the same where all is noted, and each cut is a step more */
+#define CUT_TREE_COLUMNS 150     /* of the core */
 #define FIRST_NODE_PIVOTS 100000
 #define BOX_PIVOTS 8000
 #define AGAIN_BOX_PIVOTS 500 /* the same when the solutions of an earlier run are there */
@@ -97,8 +98,8 @@ static bool has_target(const Fast *f)
 /* The tree is hard: its jobs round the cuts again, each for its own box. */
 static bool cuts_in_tree(const Fast *f)
 {
-    const int64_t after = was_hard(f) ? CUT_TREE_SOONER : CUT_TREE_AFTER;
-    return f->cuts_kept && f->tree_pivots >= after && f->core->matrix.p.columns >= CUT_TREE_COLUMNS && !f->run->certify;
+    const int64_t after = f->run->certify ? CUT_TREE_CERTIFIED : was_hard(f) ? CUT_TREE_SOONER : CUT_TREE_AFTER;
+    return f->cuts_kept && f->tree_pivots >= after && f->core->matrix.p.columns >= CUT_TREE_COLUMNS;
 }
 
 /* Earlier runs have left pools that are about as good as there are: boxes are small and few. Not so where pools that
@@ -167,8 +168,8 @@ static bool plan_tree(Fast *f, Job *job, int jobs, int64_t threshold)
     if (cuts_in_tree(f) && fast_job_limit(f->run, CUT_TREE_PIVOTS, jobs) == CUT_TREE_PIVOTS) {
         job->task.cuts = &f->local;
         job->task.trials = TRY_MORE;
-        job->task.keeps_cuts = f->open.count < f->open.most / 2; /* they take most of the memory */
-        job->task.noted = false;                                 /* its rows are its own */
+        job->task.keeps_cuts = !f->run->certify && f->open.count < f->open.most / 2; /* they take most of the memory */
+        job->task.noted = job->task.noted && f->run->certify; /* its rows are its own, and no later run has them */
         job->task.limit = CUT_TREE_PIVOTS;
     }
     job->task.first_limit = fast_job_limit(f->run, FIRST_NODE_PIVOTS, jobs);
@@ -198,7 +199,8 @@ static int64_t threshold_now(const Fast *f)
 /* What a job has noted goes in its node's place. */
 static void note_proof(Fast *f, Job *job)
 {
-    const ProofNames names = {.column = f->core->map, .first_cut = f->run->matrix->p.rows, .label = f->cut_label};
+    const ProofNames names = {
+        .column = f->core->map, .core = f->core, .first_cut = f->run->matrix->p.rows, .label = f->cut_label};
     const size_t root = job->node->proof;
     size_t more = 0;
     const bool noted = job->task.noted && proof_tree_append(&f->run->tree, root, &job->task.proof, &names, &more);

@@ -85,6 +85,28 @@ CutLabel cut_forms_add(CutForms *forms, const Core *core, const Matrix *matrix, 
     return (CutLabel){(int)forms->count - 1, cut->scale};
 }
 
+void cut_forms_move(CutForms *to, CutForms *from, const Core *core, int first, const CutLabel *label)
+{
+    const int before = (int)to->count;
+    for (size_t k = 0; k < from->count; k++) {
+        CutForm form = from->form[k];
+        form.bytes = bytes_for(core->whole_columns);
+        form.upper = mem_new(form.bytes, 1);
+        form.local = true;
+        for (int j = 0; j < core->whole_columns; j++) {
+            const int at = core->place[j];
+            if (at >= 0 ? bit(from->form[k].upper, at) : core->fixed[j] > 0)
+                form.upper[j / 8] = (unsigned char)(form.upper[j / 8] | 1 << j % 8);
+        }
+        for (int p = 0; p < form.parts; p++) {
+            int *row = &form.part[p].row;
+            *row = *row < 0 ? *row - before : *row >= first ? -1 - label[*row - first].form : *row;
+        }
+        add(to, &form);
+    }
+    cut_forms_release(from);
+}
+
 /* The sum in terms of the matrix, and the divisor that suits it: all times the smallest factor that makes it whole. */
 static bool in_rows(const CutForm *form, const Matrix *matrix, const int *row_of, Aggregation *out, int64_t *divisor)
 {

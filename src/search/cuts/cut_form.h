@@ -16,6 +16,7 @@ typedef struct {
     int64_t divisor;      /* of the rounding */
     unsigned char *upper; /* [whole columns] a bit for each */
     size_t bytes;         /* of those */
+    bool local;           /* it holds in a part only */
 } CutForm;
 
 typedef struct {
@@ -36,6 +37,9 @@ void cut_forms_keep(CutForms *forms, bool *marked, int **number);
 /* Notes a cut of a matrix with the core's columns, whose rows from `first` on are cuts with these labels. */
 CutLabel cut_forms_add(CutForms *forms, const Core *core, const Matrix *matrix, int first, const CutLabel *label,
                        const Cut *cut);
+/* Moves forms of a part to those of the whole, behind which they come: columns were the core's, rows from `first` on
+ * its cuts with these labels. */
+void cut_forms_move(CutForms *to, CutForms *from, const Core *core, int first, const CutLabel *label);
 /* The form in terms of such a matrix; out->upper is to be freed. row_of: [forms] the row of each earlier form there, or
  * -1. False when a row is missing or numbers grow too large. */
 bool cut_form_in_rows(const CutForm *form, const Core *core, const Matrix *matrix, const int *row_of, MirForm *out);

@@ -67,11 +67,23 @@ static void derive_known(const Matrix *matrix, const LocalCuts *known, const int
     mem_free(row_of);
 }
 
-int strengthen_part(Matrix *matrix, const LocalCuts *cuts, const int64_t *low, const int64_t *high, const double *x)
+static void note_forms(PartForms *noted, const Matrix *matrix, const CutPool *pool)
+{
+    const size_t before = (size_t)(matrix->p.rows - noted->first);
+    noted->label = mem_resize(noted->label, before + pool->count + 1, sizeof *noted->label);
+    for (size_t c = 0; c < pool->count; c++)
+        noted->label[before + c] =
+            cut_forms_add(noted->forms, noted->core, matrix, noted->first, noted->label, &pool->cut[c]);
+}
+
+int strengthen_part(Matrix *matrix, const LocalCuts *cuts, const int64_t *low, const int64_t *high, const double *x,
+                    PartForms *noted)
 {
     CutPool pool = {0};
     derive_known(matrix, cuts, low, high, x, &pool);
     cut_pool_choose(&pool, matrix->p.columns);
+    if (noted != NULL)
+        note_forms(noted, matrix, &pool);
     const int added = matrix_append(matrix, &pool) ? (int)pool.count : 0;
     cut_pool_release(&pool);
     return added;

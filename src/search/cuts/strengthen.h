@@ -35,8 +35,17 @@ typedef struct {
     bool present_only; /* recipes of these cuts alone */
 } LocalCuts;
 
+/* How the cuts of a part are made. */
+typedef struct {
+    const Core *core; /* whose columns the matrix has */
+    int first;        /* row: those from here on are cuts of the part */
+    CutLabel *label;  /* [rows - first]; owned */
+    CutForms *forms;
+} PartForms;
+
 /* Rounds the recipes again for points of the box alone, and puts the cuts that x[columns] violates behind the matrix's
- * rows. Returns how many. */
-int strengthen_part(Matrix *matrix, const LocalCuts *cuts, const int64_t *low, const int64_t *high, const double *x);
+ * rows. Returns how many. noted: how they are made goes there; may be NULL. */
+int strengthen_part(Matrix *matrix, const LocalCuts *cuts, const int64_t *low, const int64_t *high, const double *x,
+                    PartForms *noted);
 
 #endif

@@ -95,10 +95,14 @@ static Fate cut_first(Task *task, Worker *w, Level *l, int64_t *bound)
     const double least = CUT_GAIN * fmax(1.0, value - (double)task->wanted);
     for (int round = 0; fate == SOLVED && round < CUT_ROUNDS; round++) {
         const int64_t before = task->pivots;
-        const int added = strengthen_part(&w->core->matrix, task->cuts, l->low, l->high, simplex_x(w->simplex));
+        const size_t forms = task->proof.forms.count;
+        const int added = strengthen_part(&w->core->matrix, task->cuts, l->low, l->high, simplex_x(w->simplex),
+                                          task->noted ? &w->noted : NULL);
         if (added == 0)
             break;
         worker_grow(w);
+        if (task->noted)
+            w->place = proof_tree_cuts(&task->proof, w->place, forms);
         fate = node_examine(task, w, l, bound);
         task->limit += task->pivots - before;
         if (value - simplex_value(w->simplex) < least)
@@ -156,6 +160,7 @@ void task_run(Task *task, Worker *w)
     simplex_start_from(w->simplex, task->basis);
     if (task->noted)
         proof_tree_begin(&task->proof);
+    w->noted = (PartForms){.core = w->core, .first = w->first_own, .forms = &task->proof.forms};
     worker_push(w, (Pending){.root = true, .bound = task->bound});
     while (w->count > 0) {
         const Pending next = w->stack[--w->count];

@@ -42,6 +42,7 @@ struct Worker {
     int first_own;                    /* row: those from here on are not the core's that this one is a part of */
     KeptCut **own; /* [own_rows] what they are where an open node begins with them, else NULL; held */
     int own_rows;
+    PartForms noted; /* how the task's own cuts are made, where that is noted */
 };
 
 typedef enum { CLOSED, SOLVED, UNSETTLED, INTERRUPTED } Fate;

@@ -96,6 +96,7 @@ void worker_free(Worker *w)
     for (int k = 0; k < w->own_rows; k++)
         kept_cut_let_go(w->own[k]);
     mem_free(w->own);
+    mem_free(w->noted.label);
     mem_free(w->stack);
     mem_free(w->point);
     mem_free(w);
@@ -158,6 +159,20 @@ void worker_go_back(Worker *w, int depth)
         simplex_restore(w->simplex, w->state[depth % KEPT_STATES]);
 }
 
+/* Multipliers of the task's own cuts are of what their forms give. (A node that begins with rows of another job is of
+ * no tree that is noted.) */
+static void name_own(Task *task, const Worker *w, size_t place)
+{
+    const ProofNode *node = &task->proof.node[place];
+    for (int k = 0; k < node->parts; k++) {
+        ProofPart *part = &task->proof.part[node->first + (size_t)k];
+        if (part->row < w->first_own)
+            continue;
+        const CutLabel *label = &w->noted.label[part->row - w->first_own];
+        *part = (ProofPart){-1 - label->form, part->y / label->scale};
+    }
+}
+
 size_t task_note(Task *task, Worker *w, size_t place, const double *y, bool farkas)
 {
     const Core *core = w->core;
@@ -165,6 +180,8 @@ size_t task_note(Task *task, Worker *w, size_t place, const double *y, bool fark
     if (!task->noted)
         return place;
     const size_t next = proof_tree_multipliers(&task->proof, place, farkas, y, m);
+    if (next != place && w->noted.label != NULL)
+        name_own(task, w, place);
     for (int k = 0; !farkas && k < core->followers; k++) { /* of rows that say nothing in this core */
         const Follower *how = &core->follower[k];
         proof_tree_multiplier(&task->proof, place, how->row, how->y / (double)m->divisor[how->row]);

@@ -42,6 +42,18 @@ void proof_tree_begin(ProofTree *tree)
     new_end(tree);
 }
 
+/* Of its forms those that are marked, as they are numbered now. */
+static void keep_cuts(ProofNode *node, const bool *marked, const int *number)
+{
+    const size_t first = node->first, end = first + (size_t)node->parts;
+    node->parts = 0;
+    for (size_t k = end; k-- > first;)
+        if (marked[k]) {
+            node->first = (size_t)number[k];
+            node->parts++;
+        }
+}
+
 void proof_tree_tidy(ProofTree *tree)
 {
     bool *marked = mem_new(tree->forms.count + 1, sizeof *marked);
@@ -53,6 +65,9 @@ void proof_tree_tidy(ProofTree *tree)
     for (size_t k = 0; k < tree->parts; k++)
         if (tree->part[k].row < 0)
             tree->part[k].row = -1 - number[-1 - tree->part[k].row];
+    for (size_t k = 0; k < tree->count; k++)
+        if (tree->node[k].kind == PROOF_CUTS)
+            keep_cuts(&tree->node[k], marked, number);
     mem_free(marked);
     mem_free(number);
 }
@@ -94,6 +109,16 @@ void proof_tree_multiplier(ProofTree *tree, size_t at, int row, double y)
     tree->node[at].parts++;
 }
 
+size_t proof_tree_cuts(ProofTree *tree, size_t at, size_t first)
+{
+    if (!has_room(tree, 1, 0))
+        return at;
+    const size_t next = new_end(tree);
+    tree->node[at] =
+        (ProofNode){.kind = PROOF_CUTS, .next = {next, 0}, .first = first, .parts = (int)(tree->forms.count - first)};
+    return next;
+}
+
 void proof_tree_branch(ProofTree *tree, size_t at, int column, int64_t down)
 {
     if (!has_room(tree, 2, 0)) {
@@ -104,17 +129,17 @@ void proof_tree_branch(ProofTree *tree, size_t at, int column, int64_t down)
     tree->node[at] = (ProofNode){.kind = PROOF_BRANCH, .column = column, .down = down, .next = {lower, upper}};
 }
 
-bool proof_tree_append(ProofTree *tree, size_t at, const ProofTree *part, const ProofNames *names, size_t *more)
+bool proof_tree_append(ProofTree *tree, size_t at, ProofTree *part, const ProofNames *names, size_t *more)
 {
     if (part->count == 0 || at == PROOF_TREE_NOWHERE || !has_room(tree, part->count, part->parts))
         return false;
-    const size_t parts = tree->parts;
+    const size_t parts = tree->parts, forms = names != NULL ? tree->forms.count : 0;
     *more = tree->count - 1;
     for (size_t k = 0; k < part->count; k++) {
         ProofNode node = part->node[k];
         node.next[0] += *more;
         node.next[1] += *more;
-        node.first += parts;
+        node.first += node.kind == PROOF_CUTS ? forms : parts;
         if (node.kind == PROOF_BRANCH && names != NULL)
             node.column = names->column[node.column];
         const size_t place = k == 0 ? at : new_end(tree);
@@ -122,12 +147,14 @@ bool proof_tree_append(ProofTree *tree, size_t at, const ProofTree *part, const 
     }
     for (size_t k = 0; k < part->parts; k++) {
         const ProofPart *p = &part->part[k];
-        if (names == NULL) {
-            add_part(tree, p->row, p->y);
+        if (names == NULL || p->row < 0) {
+            add_part(tree, p->row - (p->row < 0 ? (int)forms : 0), p->y);
             continue;
         }
         const CutLabel *label = p->row >= names->first_cut ? &names->label[p->row - names->first_cut] : NULL;
         add_part(tree, label != NULL ? -1 - label->form : p->row, label != NULL ? p->y / label->scale : p->y);
     }
+    if (names != NULL && part->forms.count > 0)
+        cut_forms_move(&tree->forms, &part->forms, names->core, names->first_cut, names->label);
     return true;
 }

@@ -22,6 +22,7 @@ typedef enum {
     PROOF_END,    /* nothing more is noted: closed by what comes before, or open */
     PROOF_BOUND,  /* multipliers of the relaxation: they close the node, or tighten it, and `next[0]` follows */
     PROOF_FARKAS, /* the same without the objective */
+    PROOF_CUTS,   /* forms first .. first + parts - 1 are cuts from here on, and `next[0]` follows */
     PROOF_BRANCH  /* next[0]: column <= down; next[1]: column >= down + 1 */
 } ProofKind;
 
@@ -30,7 +31,7 @@ typedef struct {
     int column;
     int64_t down;
     size_t next[2];
-    size_t first; /* of its parts */
+    size_t first; /* of its parts, of PROOF_CUTS its forms */
     int parts;
 } ProofNode;
 
@@ -49,24 +50,28 @@ void proof_tree_release(ProofTree *tree);
 void proof_tree_copy(ProofTree *to, const ProofTree *from); /* `to` is overwritten */
 void proof_tree_begin(ProofTree *tree); /* empties it, but for a root that is a PROOF_END, and the forms */
 void proof_tree_tidy(ProofTree *tree);  /* drops forms that no part needs */
-/* Both turn a PROOF_END. The first returns what follows: multipliers of the matrix's rows, y[rows], are noted for its
+/* These turn a PROOF_END. The first returns what follows: multipliers of the matrix's rows, y[rows], are noted for its
  * rows as they were before they were divided, without those of sides that are missing. The second leaves what follows
  * in next[0] and next[1]. */
 size_t proof_tree_multipliers(ProofTree *tree, size_t at, bool farkas, const double *y, const Matrix *matrix);
 /* One more, right after that. */
 void proof_tree_multiplier(ProofTree *tree, size_t at, int row, double y);
+/* From here on there are the forms from `first` to the last. */
+size_t proof_tree_cuts(ProofTree *tree, size_t at, size_t first);
 void proof_tree_branch(ProofTree *tree, size_t at, int column, int64_t down);
 
 /* How a part's columns and rows are called outside. A row from `first_cut` on is called -1 - k for its form k. */
 typedef struct {
     const int *column; /* [columns] */
+    const Core *core;  /* the same, where the part has forms */
     int first_cut;
     const CutLabel *label;
 } ProofNames;
 
 /* Puts a tree in place of a PROOF_END of another: its root becomes `at`, and *more is what has to be added to its other
  * nodes' numbers. False when there is no room (from then on the tree is full), or `at` is PROOF_TREE_NOWHERE: its nodes
- * stay as they are. names NULL: all is called the same. */
-bool proof_tree_append(ProofTree *tree, size_t at, const ProofTree *part, const ProofNames *names, size_t *more);
+ * stay as they are. names NULL: all is called the same, and forms are the tree's already; else the part's forms move to
+ * it. */
+bool proof_tree_append(ProofTree *tree, size_t at, ProofTree *part, const ProofNames *names, size_t *more);
 
 #endif
