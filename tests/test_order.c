@@ -491,6 +491,8 @@ static void write_twenty_shops(const char *folder)
 static void a_pool_is_found_from_the_order_of_the_list(void **state)
 {
     (void)state;
+    if (sanitised())
+        skip(); /* a long search, and others like it are short */
     char *folder = folder_new();
     write_twenty_shops(folder);
     json_t *root =
@@ -617,6 +619,8 @@ static void cbc_finds_no_cheaper_order(void **state)
 static void a_dozen_shops_are_proven(void **state)
 {
     (void)state;
+    if (sanitised())
+        skip();                                     /* a long search, and others like it are short */
     static const uint64_t seed[] = {4, 18, 25, 27}; /* of the first thirty, those that take most */
     static Market m;
     for (size_t k = 0; k < sizeof seed / sizeof *seed; k++) {
