@@ -214,7 +214,7 @@ install: all
 	if [ -f build/page/engine.wasm.gz ]; then install -d "$(TO)/share/poolwright/page" && \
 	  install -m 644 build/page/engine.wasm.gz build/page/engine.js "$(TO)/share/poolwright/page"; fi
 	install -d "$(TO)/share/doc/poolwright/docs"
-	install -m 644 README.md "$(TO)/share/doc/poolwright"
+	install -m 644 README.md DEVELOPERS.md "$(TO)/share/doc/poolwright"
 	install -m 644 docs/*.md "$(TO)/share/doc/poolwright/docs"
 	$(BUILD)/make-manual "$(TO)/share/man/man1" "$(PREFIX)/share"
 	chmod 644 "$(TO)/share/man/man1"/poolwright*.1
