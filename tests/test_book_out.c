@@ -12,6 +12,7 @@
 #include "base/text.h"
 #include "cards/sheet/sheet.h"
 #include "cards/workbook/archive.h"
+#include "report/sheet/book_check.h"
 #include "support/run.h"
 
 #define DATA "tests/data/workbooks"
@@ -373,6 +374,111 @@ static void a_cell_that_is_too_long(void **state)
     drop(folder);
 }
 
+/* "_x0041_" is how a workbook says A: in a text of the user's it stays what it is. What no XML can say is told. */
+static void texts_that_workbooks_say_otherwise(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    Run run;
+    folder_print(folder, "model.yaml", "size: 1\ncolours: [brass]\n");
+    folder_print(folder, "cards.csv", "name,text,_x0042_\nOne,_x0041_ and _x000D_,_x00e9_\n'_x_x0041_,_x,_x41_\n");
+    RUN(folder, 0, "find", "cards.csv", "--model", "model.yaml", "-o", "out.csv");
+    RUN(folder, 0, "find", "cards.csv", "--model", "model.yaml", "-o", "out.xlsx");
+    same_sheet(folder, "out.csv", "out.xlsx");
+    folder_print(folder, "cards.csv", "name,text\nOne,half a \xEF\xBF\xBF character\n");
+    run_poolwright(folder, (const char *const[]){"find", "cards.csv", "--model", "model.yaml", "-o", "new.xlsx", NULL},
+                   NULL, &run);
+    assert_int_equal(run.code, 4);
+    assert_non_null(strstr(run.err, "holds U+FFFE or U+FFFF, which no workbook can"));
+    assert_false(folder_has(folder, "new.xlsx"));
+    run_forget(&run);
+    drop(folder);
+}
+
+/* Holes leave parts that are well-formed: every cell is looked at. */
+static void another_sheet_is_not_held(void **state)
+{
+    (void)state;
+    static const char made[] = "name,price,note\nOne,1.50,\nTwo,2.00,x\n";
+    static const struct {
+        const char *text;
+        bool held;
+    } sheets[] = {{made, true},
+                  {"name,price,note\nOne,1.5,\nTwo,2,x\n", true},
+                  {"name,price,notes\nOne,1.50,\nTwo,2.00,x\n", false},
+                  {"name,price,note\nOne,1.50,\nTwo,2.01,x\n", false},
+                  {"name,price,note\nOne,1.50,y\nTwo,2.00,x\n", false},
+                  {"name,price,note\nOne,1.50,\nTwo,2.00,\n", false},
+                  {"name,price,note\nOne,1.50,\n", false},
+                  {"name,price,note\nOne,1.50,\nTwo,2.00,x\nSix,,\n", false}};
+    char *folder = folder_new();
+    Arena *arena = arena_new();
+    Diags diags;
+    Text bytes = {0};
+    BookPage page = {.title = "list", .separator = ','};
+    diags_init(&diags);
+    text_add(&page.text, made);
+    assert_true(book_out(&page, 1, "made.xlsx", &bytes, &diags));
+    for (size_t k = 0; k < sizeof sheets / sizeof *sheets; k++) {
+        Sheet sheet;
+        folder_print(folder, "sheet.csv", sheets[k].text);
+        assert_true(
+            sheet_read(arena, NULL, arena_printf(arena, "%s/sheet.csv", folder), (SourcePos){0}, &sheet, &diags));
+        if (book_holds(&bytes, &page, &sheet, 1) != sheets[k].held)
+            fail_msg("%s", sheets[k].text);
+    }
+    text_release(&bytes);
+    text_release(&page.text);
+    diags_release(&diags);
+    arena_free(arena);
+    drop(folder);
+}
+
+/* What the library keeps in files for a moment may grow to so many blocks: as where the disk is full. */
+static void no_room_for_parts_is_told(void **state)
+{
+    (void)state;
+    char *folder = folder_new(), *whole = NULL;
+    size_t length = 0;
+    int told = 0, written = 0;
+    Text cards = {0};
+    text_add(&cards, "name,text\n");
+    for (int k = 0; k < 400; k++)
+        text_printf(&cards, "Card %d,a text of its own: %d\n", k, k * 7919);
+    folder_print(folder, "model.yaml", "size: 1\ncolours: [brass]\n");
+    folder_print(folder, "cards.csv", text_cstr(&cards));
+    text_release(&cards);
+    for (int blocks = 120; blocks >= 8; blocks -= 4) {
+        char line[4300];
+        Run run;
+        size_t bytes;
+        snprintf(line, sizeof line,
+                 "rm -f out.xlsx; ulimit -f %d; exec '%s' find cards.csv --model model.yaml -o out.xlsx", blocks,
+                 program_path());
+        run_program("sh", folder, (const char *const[]){"-c", line, NULL}, &run);
+        char *book = folder_has(folder, "out.xlsx") ? folder_read(folder, "out.xlsx", &bytes) : NULL;
+        if (whole == NULL) {
+            assert_non_null(whole = book);
+            book = NULL;
+            length = bytes;
+        } else if (run.code == 0) {
+            assert_non_null(book);
+            assert_true(bytes == length && memcmp(book, whole, length) == 0);
+            written++;
+        } else {
+            assert_int_equal(run.code, 4);
+            assert_null(book);
+            assert_non_null(strstr(run.err, "error: cannot write 'out.xlsx': "));
+            told++;
+        }
+        free(book);
+        run_forget(&run);
+    }
+    assert_true(told >= 10 && written >= 2);
+    free(whole);
+    drop(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -384,6 +490,9 @@ int main(void)
         cmocka_unit_test(a_pool_that_replaces_itself),
         cmocka_unit_test(endings_are_known_before_the_search),
         cmocka_unit_test(a_cell_that_is_too_long),
+        cmocka_unit_test(texts_that_workbooks_say_otherwise),
+        cmocka_unit_test(another_sheet_is_not_held),
+        cmocka_unit_test(no_room_for_parts_is_told),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -625,6 +625,40 @@ static void what_was_stopped_is_said(void **state)
     page_forget(&page);
     desk_done(folder);
 }
+
+/* A case that cannot be counted is no page without it, and none that says it was written. */
+static void a_question_without_answer_is_an_error(void **state)
+{
+    (void)state;
+    char *folder = desk_small_folder("");
+    Run run;
+    folder_print(folder, "scenario.yaml",
+                 "model: model.yaml\ncards: [cards.csv]\ncases:\n"
+                 "  - {name: huge, change: {fit: {power: 1000000}}, cards: {Ash Kite: {power: 999999999}}}\n");
+    run_poolwright(folder, WORDS("page", ".", "-o", "pool.html"), NULL, &run);
+    desk_expect_told(&run, 2, "in case 'huge': the fit of 'Ash Kite' is too large");
+    assert_false(folder_has(folder, "pool.html"));
+    run_forget(&run);
+    desk_done(folder);
+}
+
+/* Caps up to twice the cap are looked at, but for sums that no file may hold. */
+static void the_largest_cap_has_a_page(void **state)
+{
+    (void)state;
+    char *folder = desk_small_folder("");
+    Page page;
+    Run run;
+    folder_print(folder, "model.yaml", "size: 2\ncolours: [ebb]\nspending_cap: 9000000000.00\n");
+    run_poolwright(folder, WORDS("page", ".", "-o", "pool.html"), NULL, &run);
+    desk_expect_code(&run, 0, "page of the largest cap");
+    run_forget(&run);
+    page_read(folder, "pool.html", &page);
+    assert_non_null(json_object_get(page.data, "caps"));
+    page_forget(&page);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -644,6 +678,8 @@ int main(void)
         cmocka_unit_test(wishes_are_told_as_by_why),
         cmocka_unit_test(nothing_fits),
         cmocka_unit_test(what_was_stopped_is_said),
+        cmocka_unit_test(a_question_without_answer_is_an_error),
+        cmocka_unit_test(the_largest_cap_has_a_page),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

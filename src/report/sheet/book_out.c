@@ -6,6 +6,7 @@
 #include "report/sheet/book_out.h"
 
 #include <errno.h>
+#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
@@ -15,6 +16,7 @@
 #include "base/files/file.h"
 #include "base/files/writable.h"
 #include "cards/sheet/csv.h"
+#include "report/sheet/book_check.h"
 
 #define MADE 1767225600 /* 2026-01-01: the same pool makes the same file */
 #define WIDEST 60
@@ -118,6 +120,12 @@ static double number_of(const char *text)
     return strtod(copy, NULL);
 }
 
+/* XML has no way to say U+FFFE and U+FFFF (1.0, 2.2). */
+static bool is_sayable(const char *text)
+{
+    return strstr(text, "\xEF\xBF\xBE") == NULL && strstr(text, "\xEF\xBF\xBF") == NULL;
+}
+
 /* Always false. */
 static bool report_cell(const Book *book, const char *text, lxw_error error)
 {
@@ -130,10 +138,42 @@ static bool report_cell(const Book *book, const char *text, lxw_error error)
                    "cannot write '%s': the cell '%s' holds more than %d characters, which no workbook can; a name that "
                    "ends in .csv can",
                    book->path, excerpt, LONGEST);
+    else if (!is_sayable(text))
+        diag_error(book->diags, (SourcePos){0},
+                   "cannot write '%s': the cell '%s' holds U+FFFE or U+FFFF, which no workbook can; a name that ends "
+                   "in .csv can",
+                   book->path, excerpt);
     else
         diag_error(book->diags, (SourcePos){0}, "cannot write '%s': at the cell '%s': %s", book->path, excerpt,
                    lxw_strerror(error));
     return false;
+}
+
+/* A workbook says "_x0041_" for a letter (ECMA-376 part 1, 22.4.2.4, as Excel does in all texts); where the user's text
+ * has such a piece its first character is said so. Freed with mem_free. */
+static char *with_escapes(const char *text)
+{
+    Text escaped = {0};
+    for (const char *c = text; *c != '\0'; c++)
+        if (strncmp(c, "_x", 2) == 0 && strspn(c + 2, "0123456789ABCDEFabcdef") >= 4 && c[6] == '_')
+            text_add(&escaped, "_x005F_");
+        else
+            text_add_char(&escaped, *c);
+    char *copy = mem_strdup(text_cstr(&escaped));
+    text_release(&escaped);
+    return copy;
+}
+
+static lxw_error write_text(lxw_worksheet *into, lxw_row_t row, lxw_col_t column, const char *text, lxw_format *format)
+{
+    if (!is_sayable(text))
+        return LXW_ERROR_PARAMETER_VALIDATION;
+    if (strstr(text, "_x") == NULL)
+        return worksheet_write_string(into, row, column, text, format);
+    char *escaped = with_escapes(text);
+    const lxw_error error = worksheet_write_string(into, row, column, escaped, format);
+    mem_free(escaped);
+    return error;
 }
 
 static bool add_cell(const Book *book, lxw_worksheet *into, lxw_row_t row, lxw_col_t column, const char *text,
@@ -149,7 +189,7 @@ static bool add_cell(const Book *book, lxw_worksheet *into, lxw_row_t row, lxw_c
         error = worksheet_write_number(into, row, column, number_of(text),
                                        look->holding == HOLDS_MONEY ? book->money : book->number[look->decimals]);
     else
-        error = worksheet_write_string(into, row, column, text, NULL);
+        error = write_text(into, row, column, text, NULL);
     if (error == LXW_NO_ERROR)
         return true;
     return report_cell(book, text, error);
@@ -163,7 +203,9 @@ static bool add_sheet(const Book *book, const BookPage *page, const Sheet *sheet
         const Column look = look_at(sheet, page, c);
         const lxw_col_t column = (lxw_col_t)c;
         worksheet_set_column(into, column, column, (double)look.width, NULL);
-        worksheet_write_string(into, 0, column, sheet->header.cell[c].text, book->header);
+        const char *header = sheet->header.cell[c].text;
+        const lxw_error error = header[0] != '\0' ? write_text(into, 0, column, header, book->header) : LXW_NO_ERROR;
+        good = error == LXW_NO_ERROR || report_cell(book, header, error);
         for (size_t row = 0; row < sheet->rows && good; row++)
             good = add_cell(book, into, (lxw_row_t)row + 1, column, sheet->row[row].cell[c].text, &look);
     }
@@ -174,18 +216,16 @@ static bool add_sheet(const Book *book, const BookPage *page, const Sheet *sheet
 }
 
 /* The page's text, read as any sheet. */
-static bool add_page(const Book *book, const BookPage *page)
+static bool read_page(Arena *arena, const Book *book, const BookPage *page, Sheet *sheet)
 {
-    Arena *arena = arena_new();
     Text text = {0};
-    Sheet sheet = {.path = book->path};
+    *sheet = (Sheet){.path = book->path};
     const char *rest = text_cstr(&page->text);
     text_printf(&text, "sep=%c\r\n", page->separator);
     text_add(&text, strncmp(rest, "\xEF\xBB\xBF", 3) == 0 ? rest + 3 : rest);
     const Decoded decoded = {.bytes = text.data, .length = text.length};
-    const bool good = csv_read(arena, &decoded, &sheet, book->diags) && add_sheet(book, page, &sheet);
+    const bool good = csv_read(arena, &decoded, sheet, book->diags);
     text_release(&text);
-    arena_free(arena);
     return good;
 }
 
@@ -217,7 +257,7 @@ static void need_memory(const BookPage *page, size_t pages)
     mem_free(mem_new(bytes, 1));
 }
 
-static bool write_book(Book *book, const BookPage *page, size_t pages, const char *file)
+static bool write_book(Book *book, const BookPage *page, const Sheet *sheet, size_t pages, const char *file)
 {
     bool good = true;
     need_memory(page, pages);
@@ -226,7 +266,7 @@ static bool write_book(Book *book, const BookPage *page, size_t pages, const cha
         mem_exhausted();
     add_formats(book);
     for (size_t k = 0; k < pages && good; k++)
-        good = add_page(book, &page[k]);
+        good = add_sheet(book, &page[k], &sheet[k]);
     errno = 0;
     const lxw_error error = workbook_close(book->book);
     if (good && error != LXW_NO_ERROR && errno != 0) /* no room, most often: the library has a code of its own for it */
@@ -244,24 +284,51 @@ static bool report_temporary(const Book *book, int error)
     return false;
 }
 
+/* Always false. */
+static bool report_damage(const Book *book, const char *folder)
+{
+    diag_error(book->diags, (SourcePos){0},
+               "cannot write '%s': put together in '%s' it came out damaged, as it does where there is no room left; "
+               "make room there, or name another folder with TMPDIR",
+               book->path, folder);
+    return false;
+}
+
+/* Written to a file in the folder, read back, and looked at. */
+static bool make_book(Book *book, const BookPage *page, const Sheet *sheet, size_t pages, Text *out)
+{
+    Arena *arena = arena_new();
+    const char *named = getenv("TMPDIR"), *folder = named != NULL && named[0] != '\0' ? named : "/tmp";
+    char *file = arena_printf(arena, "%s/poolwright-XXXXXX", folder);
+    const int descriptor = mkstemp(file);
+    bool good = descriptor >= 0 || report_temporary(book, errno);
+    if (good) {
+        size_t length;
+        close(descriptor);
+        good = write_book(book, page, sheet, pages, file);
+        const char *bytes = good ? file_read(arena, file, (SourcePos){0}, &length, book->diags) : NULL;
+        if (bytes != NULL)
+            text_add_n(out, bytes, length);
+        unlink(file);
+        good = bytes != NULL && (book_holds(out, page, sheet, pages) || report_damage(book, folder));
+    }
+    arena_free(arena);
+    return good;
+}
+
 bool book_out(const BookPage *page, size_t pages, const char *path, Text *out, Diags *diags)
 {
     Book book = {.path = path, .diags = diags};
     Arena *arena = arena_new();
-    const char *folder = getenv("TMPDIR");
-    char *file = arena_printf(arena, "%s/poolwright-XXXXXX", folder != NULL && folder[0] != '\0' ? folder : "/tmp");
-    const int descriptor = mkstemp(file);
-    bool good = descriptor >= 0 || report_temporary(&book, errno);
-    if (good) {
-        size_t length;
-        close(descriptor);
-        good = write_book(&book, page, pages, file);
-        const char *bytes = good ? file_read(arena, file, (SourcePos){0}, &length, diags) : NULL;
-        if (bytes != NULL)
-            text_add_n(out, bytes, length);
-        good = bytes != NULL;
-        unlink(file);
-    }
+    Sheet *sheet = arena_alloc(arena, pages, sizeof *sheet);
+    sigset_t all, before;
+    bool good = true;
+    for (size_t k = 0; k < pages && good; k++)
+        good = read_page(arena, &book, &page[k], &sheet[k]);
+    sigfillset(&all); /* the file is gone before a signal ends the run */
+    pthread_sigmask(SIG_BLOCK, &all, &before);
+    good = good && make_book(&book, page, sheet, pages, out);
+    pthread_sigmask(SIG_SETMASK, &before, NULL);
     arena_free(arena);
     return good;
 }

@@ -160,7 +160,7 @@ static const char *caps_to_try(Arena *arena, int64_t cap)
 {
     const int64_t step = round_step((cap + 5) / 6);
     Text list = {0};
-    for (int64_t at = step; at <= 2 * cap; at += step) {
+    for (int64_t at = step; at <= 2 * cap && at <= NUMBER_LIMIT; at += step) {
         if (at > cap && at - step < cap)
             add_cap(&list, cap);
         add_cap(&list, at);
@@ -204,6 +204,13 @@ static void ask_around(Writer *w)
         p->revise = question(w, "revise", "", NULL);
 }
 
+/* A question that has no answer is a mistake in the files, such as a case whose sums are too large. Always false. */
+static bool end_with_errors(Writer *w)
+{
+    w->code = EXIT_BAD_INPUT;
+    return false;
+}
+
 /* True as long as there are no errors. */
 static bool ask_all(Writer *w)
 {
@@ -215,7 +222,7 @@ static bool ask_all(Writer *w)
     p->words = question(w, "words", "", NULL);
     p->best = question(w, "best", job->options.drafters ? "" : ",\"explain\":\"full\"", &status);
     if (job->diags.errors > 0)
-        return false;
+        return end_with_errors(w);
     w->code = strcmp(status, "infeasible") == 0 ? EXIT_ANSWER_NO
               : strcmp(status, "stopped") == 0  ? job_stopped_code(job, true)
                                                 : EXIT_ANSWERED;
@@ -228,7 +235,7 @@ static bool ask_all(Writer *w)
         w->code = job_stopped_code(job, true);
         diag_notice(&job->diags, (SourcePos){0}, "stopped: the page has what was found until then, and says so");
     }
-    return job->diags.errors == 0;
+    return job->diags.errors == 0 || end_with_errors(w);
 }
 
 /* ---- the engine, where one was built ---- */
