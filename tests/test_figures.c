@@ -416,6 +416,19 @@ static void the_curve_is_drawn_by_swaps(void **state)
     desk_done(folder);
 }
 
+/* By hand: two tags of 0.25 in a theme of weight 1.25 are 0.3125 each, 0.625 together. */
+static void strength_is_rounded_once(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = desk_folder("", "change: {themes: {t: {weight: 1.25}}}\n",
+                               "name,colours,power,tags\nAnvil,rye,9,t 0.25\nBucket,rye,8,t 0.25\nCandle,rye,1,\n");
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--gap", "0"));
+    desk_expect(run.out, " 0.625");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -438,6 +451,7 @@ int main(void)
         cmocka_unit_test(what_is_scaled_is_loosened_by_what_is_written),
         cmocka_unit_test(an_average_is_loosened_in_the_sum),
         cmocka_unit_test(the_curve_is_drawn_by_swaps),
+        cmocka_unit_test(strength_is_rounded_once),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

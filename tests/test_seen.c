@@ -194,7 +194,7 @@ static void what_cannot_be_meant_is_refused(void **state)
         {"seats: {seats: 2, packs: 1, pack_size: 3}\n", "at_least: 2, seen: {by: pack, at_least: 1, chance: 80%}",
          "found 'seen' beside 'at_least'"},
         {"seats: {seats: 2, packs: 1, pack_size: 3}\n", "at_most: 2, seen: {by: pack, at_least: 1, chance: 80%}",
-         "contradict each other"},
+         "contradicts itself: the chance that 'seen' demands takes at least"},
         {"seats: {seats: 2, packs: 1, pack_size: 3}\n", "measure: cost, seen: {by: pack, at_least: 1, chance: 80%}",
          "counts no copies"},
         {"seats: {seats: 2, packs: 1, pack_size: 3}\n", "at_most: 20%, seen: {by: pack, at_least: 1, chance: 80%}",

@@ -49,10 +49,11 @@ void seen_bounds(const InstanceBuilder *builder, const Rule *rule, Bounds *bound
         diag_error(builder->diags, bounds->at, "rule '%s' asks for %d seen cards, but only %d are looked at",
                    rule->name, bounds->seen.at_least, drawn_at(model, bounds->seen.by, model->size_from));
     else if (bounds->has_high && bounds->high < cards)
-        diag_error(builder->diags, bounds->at,
-                   "the bounds of rule '%s' contradict each other: so much is seen of at least %d cards, but at most "
-                   "%lld are allowed",
-                   rule->name, cards, (long long)bounds->high);
+        diag_error(
+            builder->diags, bounds->at,
+            "rule '%s' contradicts itself: the chance that 'seen' demands takes at least %d cards, and 'at_most' "
+            "allows %lld",
+            rule->name, cards, (long long)bounds->high);
     bounds->seen.cards = cards < 0 ? 0 : cards;
     bounds->low = bounds->seen.cards;
 }

@@ -3,11 +3,26 @@
 #include "model/yaml/fields.h"
 #include "model/instance/instance_cache.h"
 
+/* The only column that the model maps to this word of ours ("symbols"), or -1. */
+static int mapped_column(const CardSet *cards, const char *known)
+{
+    int found = -1;
+    for (size_t i = 0; i < cards->columns; i++)
+        if (cards->serves[i] != NULL && text_folds_to(known, cards->serves[i])) {
+            if (found >= 0)
+                return -1;
+            found = (int)i;
+        }
+    return found;
+}
+
 int find_column(const InstanceBuilder *builder, const char *name, const FieldTable *built_in, const char *what,
                 SourcePos at)
 {
     const CardSet *cards = builder->instance->cards;
     int column = card_column(cards, name);
+    if (column < 0)
+        column = mapped_column(cards, name);
     if (column >= 0)
         return column;
     const char **words = mem_new(built_in->count + cards->columns, sizeof *words);

@@ -23,6 +23,7 @@ static bool has_other_theme(const Instance *in, size_t theme, size_t card)
 
 static void sum_theme(const Instance *in, const int *copies, size_t t, ThemeSummary *s)
 {
+    int128 strength = 0; /* millionths: rounded once, when all are added up */
     for (size_t c = 0; c < in->cards->count; c++) {
         const CardTag *tag;
         if (copies[c] <= 0 || !counts_for_theme(in, t, c, &tag))
@@ -36,8 +37,9 @@ static void sum_theme(const Instance *in, const int *copies, size_t t, ThemeSumm
             s->gold += copies[c];
         if (has_other_theme(in, t, c))
             s->shared += copies[c];
-        s->strength += tag->weight * in->model->theme[t].weight / 1000 * copies[c];
+        strength += (int128)tag->weight * in->model->theme[t].weight * copies[c];
     }
+    s->strength = (int64_t)round_div(strength, 1000);
 }
 
 static size_t curve_step(int64_t cost)
