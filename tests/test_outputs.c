@@ -315,6 +315,23 @@ static void a_full_device_is_told(void **state)
     desk_done(folder);
 }
 
+/* The library writes into a file in memory, whose last piece it does not miss. */
+static void a_programme_is_whole_or_told(void **state)
+{
+    (void)state;
+    char *folder = desk_small_folder("");
+    for (int lp = 0; lp < 2; lp++) {
+        char line[5000];
+        snprintf(line, sizeof line, "(ulimit -f 0; '%s' export . --format %s; echo \"code $?\") 2>&1 | cat",
+                 program_path(), lp ? "lp" : "mps");
+        Run run;
+        run_program("sh", folder, (const char *const[]){"-c", line, NULL}, &run);
+        assert_string_equal(run.out, "error: the GLPK library could not write the programme\ncode 4\n");
+        run_forget(&run);
+    }
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -326,6 +343,7 @@ int main(void)
         cmocka_unit_test(many_sheets),
         cmocka_unit_test(the_answer_is_shown_where_a_file_cannot_be_written),
         cmocka_unit_test(a_full_device_is_told),
+        cmocka_unit_test(a_programme_is_whole_or_told),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

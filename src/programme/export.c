@@ -9,6 +9,7 @@
 #include <inttypes.h>
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 #include <sys/mman.h>
 #include <unistd.h>
 
@@ -229,7 +230,13 @@ static void write_problem(void *argument)
     glp_delete_prob(lp);
 }
 
-/* GLPK writes to a path only: to a file in memory. */
+static bool ends_with(const Text *text, const char *end)
+{
+    const size_t length = strlen(end);
+    return text->length >= length && memcmp(text->data + text->length - length, end, length) == 0;
+}
+
+/* GLPK writes to a path only: to a file in memory. It does not look whether its last piece could be written. */
 static bool add_problem(glp_prob *stated, ExportFormat format, Text *out)
 {
     char path[64], part[1 << 14];
@@ -243,7 +250,7 @@ static bool add_problem(glp_prob *stated, ExportFormat format, Text *out)
     while (good && (count = read(file, part, sizeof part)) > 0)
         text_add_n(out, part, (size_t)count);
     close(file);
-    return good && count == 0;
+    return good && count == 0 && ends_with(out, format == EXPORT_LP ? "End\n" : "ENDATA\n");
 }
 
 char *programme_export(const Programme *programme, ExportFormat format, size_t *length, Diags *diags)
