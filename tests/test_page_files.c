@@ -223,6 +223,22 @@ static void modules_are_joined(void **state)
         desk_done(folder);
     }
 }
+/* A pipe is told before it is read a second time, which would never end. */
+static void pipes_are_told(void **state)
+{
+    (void)state;
+    char *folder = desk_small_folder(""), line[5000];
+    Run run;
+    snprintf(line, sizeof line,
+             "mkfifo pipe; cat cards.csv > pipe & timeout 20 '%s' page pipe --model model.yaml -o pool.html",
+             program_path());
+    run_program("sh", folder, WORDS("-c", line), &run);
+    desk_expect_told(&run, 2, "pipe: error: found something that is read once, such as a pipe, expected a file: ");
+    assert_false(folder_has(folder, "pool.html"));
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -231,6 +247,7 @@ int main(void)
         cmocka_unit_test(a_sheet_will_do),
         cmocka_unit_test(same_files_same_bytes),
         cmocka_unit_test(mistakes_are_told),
+        cmocka_unit_test(pipes_are_told),
         cmocka_unit_test(modules_are_joined),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "base/files/file.h"
+#include "base/files/writable.h"
 #include "base/number.h"
 #include "base/text.h"
 #include "cards/sheet/sheet.h"
@@ -150,6 +151,11 @@ static bool place(Collected *all, PageFiles *files)
     size_t *length = arena_alloc(all->arena, all->count, sizeof *length);
     for (size_t k = 0; k < all->count; k++) {
         const Source *source = &all->source[k];
+        if (target_is_in_place(source->path)) {
+            diag_error(&all->job->diags, (SourcePos){.file = source->path},
+                       "found something that is read once, such as a pipe, expected a file: the page keeps it");
+            return false;
+        }
         bytes[k] = file_read(all->arena, source->path, (SourcePos){0}, &length[k], &all->job->diags);
         if (bytes[k] == NULL)
             return false;
