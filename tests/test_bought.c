@@ -415,6 +415,53 @@ static void pool_and_journal_keep_their_decimal_marks(void **state)
     free(folder);
 }
 
+/* Somebody writes into the sheet of owned cards while this runs: that is told, and stays. */
+static void a_sheet_that_changes_is_not_written_over(void **state)
+{
+    (void)state;
+    char *folder = make("", "name,copies,paid\n"), line[5000];
+    folder_print(folder, "list.csv", "name,paid\nCoble,5.20\n");
+    snprintf(line, sizeof line,
+             "mkfifo pipe; { exec 3>pipe; echo Oar,1,0.10 >>owned.csv; cat list.csv >&3; } & "
+             "'%s' bought . pipe --apply",
+             program_path());
+    Run run;
+    run_program("sh", folder, WORDS("-c", line), &run);
+    desk_expect_told(&run, 4,
+                     "error: cannot write './owned.csv': it was changed while this ran; run this again, so that "
+                     "nothing of it is lost\n");
+    run_forget(&run);
+    desk_expect_file(folder, "owned.csv", "name,copies,paid\nOar,1,0.10\n");
+    folder_remove(folder);
+    free(folder);
+}
+
+/* Of two at once each books its list, or says that it did not. */
+static void two_at_once_lose_nothing(void **state)
+{
+    (void)state;
+    char *folder = make("", NULL), line[9000];
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\nowned: [owned.csv]\n");
+    folder_print(folder, "first.csv", "name,paid\nCoble,5.20\n");
+    folder_print(folder, "second.csv", "name,paid\nLamp,0.50\n");
+    snprintf(
+        line, sizeof line,
+        "for k in 1 2 3 4 5 6 7 8 9 10 11 12; do echo name,copies,paid >owned.csv; "
+        "('%s' bought . first.csv --apply >out1 2>&1; echo $? >code1) & '%s' bought . second.csv --apply >out2 2>&1; "
+        "echo $? >code2; wait; "
+        "test $(cat code1 code2 | grep -c '^0$') = $(grep -c '^[CL]' owned.csv) || { cat out1 out2 owned.csv; "
+        "exit 1; }; "
+        "cat code1 code2 | grep -qv '^[04]$' && exit 2; done; exit 0",
+        program_path(), program_path());
+    Run run;
+    run_program("sh", folder, WORDS("-c", line), &run);
+    if (run.code != 0)
+        fail_msg("%d: %s", run.code, run.out);
+    run_forget(&run);
+    folder_remove(folder);
+    free(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -434,6 +481,8 @@ int main(void)
         cmocka_unit_test(bad_lists_are_told),
         cmocka_unit_test(a_shopping_list_comes_back),
         cmocka_unit_test(the_line_to_copy_is_right),
+        cmocka_unit_test(a_sheet_that_changes_is_not_written_over),
+        cmocka_unit_test(two_at_once_lose_nothing),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

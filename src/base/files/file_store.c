@@ -30,16 +30,24 @@ void file_store_free(FileStore *store)
     mem_free(store);
 }
 
-const char *file_store_read(FileStore *store, Arena *arena, const char *path, SourcePos from, size_t *length,
-                            Diags *diags)
+const char *file_store_find(const FileStore *store, const char *path, size_t *length)
 {
-    if (store == NULL)
-        return file_read(arena, path, from, length, diags);
     for (size_t k = 0; k < store->files; k++)
         if (strcmp(store->file[k].path, path) == 0) {
             *length = store->file[k].length;
             return store->file[k].bytes;
         }
+    return NULL;
+}
+
+const char *file_store_read(FileStore *store, Arena *arena, const char *path, SourcePos from, size_t *length,
+                            Diags *diags)
+{
+    if (store == NULL)
+        return file_read(arena, path, from, length, diags);
+    const char *known = file_store_find(store, path, length);
+    if (known != NULL)
+        return known;
     const char *bytes = file_read(store->arena, path, from, length, diags);
     if (bytes == NULL)
         return NULL;

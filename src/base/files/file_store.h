@@ -18,5 +18,7 @@ void file_store_free(FileStore *store); /* NULL is allowed */
  * they end with a NUL that is not counted. store NULL: nothing is remembered, the bytes are the arena's. */
 const char *file_store_read(FileStore *store, Arena *arena, const char *path, SourcePos from, size_t *length,
                             Diags *diags);
+/* What was read by this path; NULL: nothing. */
+const char *file_store_find(const FileStore *store, const char *path, size_t *length);
 
 #endif

@@ -1,11 +1,15 @@
 /* outputs_write.c - files written together, after a search: see outputs.h. */
 #include <errno.h>
+#include <fcntl.h>
 #include <string.h>
 #include <strings.h>
+#include <sys/file.h>
 #include <sys/stat.h>
+#include <time.h>
 #include <unistd.h>
 
 #include "base/files/file.h"
+#include "base/files/writable.h"
 #include "report/report.h"
 #include "report/sheet/pool_book.h"
 #include "report/sheet/sheet_out.h"
@@ -86,10 +90,51 @@ void output_add_pool(Job *job, const Instance *instance, const Answer *answer, b
     }
 }
 
+/* Another run that writes over the file waits for us, for a second at most: others may hold locks as well. */
+static void lock_for_writing(int descriptor)
+{
+    const struct timespec moment = {.tv_nsec = 20000000};
+    for (int k = 0; k < 50 && flock(descriptor, LOCK_EX | LOCK_NB) != 0; k++)
+        nanosleep(&moment, NULL);
+}
+
+/* A file that was read and is written over, such as the present pool, is still as it was read; else what somebody has
+ * done since then would be lost. *descriptor: it, locked, or -1. False with an error. */
+static bool is_as_read(Job *job, const char *path, int *descriptor)
+{
+    size_t length, now;
+    *descriptor = -1;
+    const char *bytes = path != NULL && !target_is_in_place(path) ? file_store_find(job->files, path, &length) : NULL;
+    if (bytes == NULL)
+        return true;
+    Diags quiet;
+    Arena *arena = arena_new();
+    diags_init(&quiet);
+    *descriptor = open(path, O_RDONLY | O_CLOEXEC);
+    if (*descriptor >= 0)
+        lock_for_writing(*descriptor);
+    const char *found = file_read(arena, path, (SourcePos){0}, &now, &quiet);
+    const bool same = found != NULL && now == length && memcmp(found, bytes, length) == 0;
+    if (!same)
+        diag_error(&job->diags, (SourcePos){0},
+                   "cannot write '%s': it was changed while this ran; run this again, so that nothing of it is lost",
+                   path);
+    diags_release(&quiet);
+    arena_free(arena);
+    return same;
+}
+
 bool outputs_commit(Job *job)
 {
+    int output = -1, journal = -1;
     job_stage(job, "files");
+    if (!is_as_read(job, job->options.output, &output) || !is_as_read(job, job->options.journal, &journal))
+        job->drafts.failed = true;
     const bool good = drafts_commit(&job->drafts, &job->diags);
+    if (output >= 0)
+        close(output);
+    if (journal >= 0)
+        close(journal);
     if (!good && job->made_folder)
         rmdir(job->options.output); /* if nothing is in it */
     return good;
