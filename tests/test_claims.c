@@ -444,15 +444,15 @@ static void of_themes_without_roles_nothing_is_short(void **state)
     desk_done(folder);
 }
 
-/* Of a swap whose names have no room nothing but dots would be left: then it is said how many cards it moves. */
-static void a_swap_without_room_for_names_is_counted(void **state)
+/* Of a swap whose names have no room nothing but dots would be left: then they go on in further lines. */
+static void a_swap_without_room_for_names_is_told_below(void **state)
 {
     (void)state;
     static const struct {
         const char *columns, *says;
     } row[] = {{"200", "+5: The Lantern of the Upper Quay for A Wheelbarrow for Wet Days\n"},
                {"80", "+5: The Lantern of the... for A Whe...\n"},
-               {"64", "+5: 1 for 1\n"}};
+               {"64", "+5: The Lantern of the\n"}};
     char *folder = desk_folder("rules: [{name: those that are dear, where: {price: {from: 5}}, at_most: 1}]\n", "",
                                "name,colours,power,price\nBarge,rye,9,6\nThe Lantern of the Upper Quay,rye,8,6\n"
                                "A Wheelbarrow for Wet Days,rye,3,1\nDory,rye,2,1\n");
@@ -656,7 +656,7 @@ int main(void)
         cmocka_unit_test(what_is_short_is_told),
         cmocka_unit_test(of_themes_without_roles_nothing_is_short),
         cmocka_unit_test(halves_are_rounded_alike),
-        cmocka_unit_test(a_swap_without_room_for_names_is_counted),
+        cmocka_unit_test(a_swap_without_room_for_names_is_told_below),
         cmocka_unit_test(themes_that_do_not_count_are_not_the_weakest),
         cmocka_unit_test(what_to_do_is_told),
         cmocka_unit_test(soft_limits_missed_are_said),

@@ -47,7 +47,7 @@ static const Binding *find_twin(const Explain *e, const Binding *b, const Bindin
 
 #define NAMES_ROOM 21 /* columns for what can still be told of two names, and " for " */
 
-/* "A for B", each cut where there is no room for both; "1 for 1" where nothing would be left of them. */
+/* "A for B", each cut where there is no room for both; whole where nothing would be left of them. */
 static const char *swap_in_room(const Instance *in, const OneSwap *one, size_t room, Arena *arena)
 {
     const char *enters = one->enters >= 0 ? in->cards->card[one->enters].name : NULL;
@@ -58,10 +58,8 @@ static const char *swap_in_room(const Instance *in, const OneSwap *one, size_t r
         return arena_printf(arena, "%s besides", enters);
     const size_t of_names = room > strlen(" for ") ? room - strlen(" for ") : 0;
     const size_t first = text_width(enters), second = text_width(leaves);
-    if (room == 0 || first + second <= of_names)
+    if (room < NAMES_ROOM || first + second <= of_names)
         return arena_printf(arena, "%s for %s", enters, leaves);
-    if (room < NAMES_ROOM)
-        return "1 for 1";
     const size_t least = second < SHORT_NAME ? second : SHORT_NAME;
     const size_t most = of_names > least ? of_names - least : 0, now = first < most ? first : most;
     return arena_printf(arena, "%s for %s", table_cut(enters, now, arena), table_cut(leaves, of_names - now, arena));
@@ -224,7 +222,7 @@ void binding_first_text(const Explain *e, const Binding *binding, size_t binding
 {
     Arena *arena = arena_new();
     static const char *const header[] = {"Limits that cost fit", "loosen by", "gain", "one swap"};
-    Table *table = table_new("lllc", header);
+    Table *table = table_new("llll", header);
     const char *(*cell)[3] = arena_alloc(arena, bindings + 1, sizeof *cell);
     size_t count = 0, width[3];
     for (size_t c = 0; c < 3; c++)
@@ -240,11 +238,15 @@ void binding_first_text(const Explain *e, const Binding *binding, size_t binding
         for (size_t c = 0; c < 3; c++)
             width[c] = text_width(cell[k][c]) > width[c] ? text_width(cell[k][c]) : width[c];
     }
+    size_t room = room_behind(width, style);
+    for (size_t k = 0; k < bindings; k++) /* where one has no room even for cut names, all go on in further lines */
+        if (cell[k][0] != NULL && text_width(one_swap_text(e->instance, &binding[k], room, arena)) > room)
+            room = 0;
     for (size_t k = 0; k < bindings; k++) {
         for (size_t c = 0; c < 3 && cell[k][0] != NULL; c++)
             table_add(table, cell[k][c]);
         if (cell[k][0] != NULL)
-            table_add(table, one_swap_text(e->instance, &binding[k], room_behind(width, style), arena));
+            table_add(table, one_swap_text(e->instance, &binding[k], room, arena));
     }
     if (count > 0) {
         text_add_char(out, '\n');
