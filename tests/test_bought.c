@@ -140,6 +140,29 @@ static void gifts_and_second_copies_are_booked_once(void **state)
     }
 }
 
+/* Without a column for copies each copy is a line, the first with the money: still the line is known again when another
+ * of the card comes later. */
+static void copies_without_a_column_are_booked_once(void **state)
+{
+    (void)state;
+    char *folder = make("", "name,paid\nOar,\n");
+    folder_print(folder, "list.csv", "name,copies,paid\nCoble,2,5.00\nCoble,1,\n");
+    static const int64_t paid[] = {500, 0, 200, 0};
+    for (size_t k = 0; k < sizeof paid / sizeof *paid; k++) {
+        if (k == 2)
+            folder_print(folder, "list.csv", "name,copies,paid\nCoble,2,5.00\nCoble,1,2.00\n");
+        json_t *root = run_answer(folder, 0, WORDS("bought", ".", "list.csv", "--apply", "--json"));
+        if (json_units(root, "paid", 100) != paid[k])
+            fail_msg("%zu: booked again", k);
+        json_decref(root);
+    }
+    char *sheet = folder_read(folder, "owned.csv", NULL);
+    assert_string_equal(sheet, "name,paid\r\nOar,\r\nCoble,5.00\r\nCoble,\r\nCoble,2.00\r\n");
+    free(sheet);
+    folder_remove(folder);
+    free(folder);
+}
+
 /* One card on two lines, as from two shops: each parcel is booked when its line is filled in, and once. */
 static void lines_of_one_card_are_booked_by_themselves(void **state)
 {
@@ -468,6 +491,7 @@ int main(void)
         cmocka_unit_test(a_plan_is_bought_in_parcels),
         cmocka_unit_test(what_was_booked_is_left_out),
         cmocka_unit_test(gifts_and_second_copies_are_booked_once),
+        cmocka_unit_test(copies_without_a_column_are_booked_once),
         cmocka_unit_test(lines_of_one_card_are_booked_by_themselves),
         cmocka_unit_test(paid_is_only_told_where_the_cap_does_not_count_it),
         cmocka_unit_test(what_is_no_candidate_stays_booked),

@@ -187,6 +187,27 @@ static void copies_without_an_offer_are_told(void **state)
     desk_done(folder);
 }
 
+/* Offers that are all sold out are offers that nobody forgot to write. */
+static void all_offers_sold_out_are_told(void **state)
+{
+    (void)state;
+    char *folder = begin("size: 2\ncolours: [ebb]\n", "name,colours,power,price\nAnvil,ebb,5,3\nBell,ebb,4,2\n",
+                         "name,price,shop,stock\nAnvil,3.00,Quay,0\n", "name\nAnvil\nBell\n");
+    Run run;
+    desk_run(folder, &run, 0, WORDS("order", ".", "list.csv"));
+    desk_expect(run.out,
+                "Nothing of it is for sale.\nNo offer for 2 cards: Anvil, Bell.\n  1 of them has a price in the "
+                "cards sheet alone; offers stand in sheets of prices.\n  1 of them is sold out, as the sheets "
+                "of prices say.\n");
+    run_forget(&run);
+    json_t *root = run_answer(folder, 0, WORDS("order", ".", "list.csv", "--json"));
+    const json_t *list = json_object_get(root, "no_offer");
+    assert_true(json_is_true(json_object_get(json_array_get(list, 0), "sold_out")));
+    assert_false(json_is_true(json_object_get(json_array_get(list, 1), "sold_out")));
+    json_decref(root);
+    desk_done(folder);
+}
+
 /* The cheapest printing that counts is the card's price; the order's sheet, filled in, is booked. */
 static void an_order_is_booked(void **state)
 {
@@ -335,6 +356,7 @@ int main(void)
         cmocka_unit_test(a_list_of_too_many_copies_is_mended),
         cmocka_unit_test(a_kept_card_that_nobody_sells),
         cmocka_unit_test(copies_without_an_offer_are_told),
+        cmocka_unit_test(all_offers_sold_out_are_told),
         cmocka_unit_test(an_order_is_booked),
         cmocka_unit_test(what_the_present_pool_owns_is_told),
         cmocka_unit_test(what_is_sold_out_since_is_not_bought),

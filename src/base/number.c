@@ -31,6 +31,34 @@ static bool take_sign(const char **text, size_t *length)
     return negative;
 }
 
+#define DIGITS_SHOWN 15 /* significant ones that spreadsheet programs show of a number */
+#define DIGITS_MOST 40
+
+/* What formulas leave behind (5.400000000000001) is none of the user's decimals: of a number with more significant
+ * digits, and with decimals among them, `digit` has the first 15, rounded, with a nought before and noughts behind.
+ * False where it has no more. */
+static bool without_noise(const char *text, size_t whole, size_t decimals, char digit[DIGITS_MOST + 1])
+{
+    const size_t all = 1 + whole + decimals;
+    size_t first = 0;
+    if (decimals == 0 || all > DIGITS_MOST)
+        return false;
+    digit[0] = '0';
+    memcpy(digit + 1, text, whole);
+    memcpy(digit + 1 + whole, text + whole + 1, decimals);
+    while (first < all && digit[first] == '0')
+        first++;
+    size_t end = first + DIGITS_SHOWN;
+    if (end >= all || end < 1 + whole)
+        return false;
+    const bool up = digit[end] >= '5';
+    memset(digit + end, '0', all - end);
+    while (up && digit[--end] == '9')
+        digit[end] = '0';
+    digit[end] = (char)(digit[end] + up);
+    return true;
+}
+
 static NumberStatus parse_unsigned(const char *text, size_t length, int scale, bool decimal_comma, int64_t *value)
 {
     size_t whole = 0, decimals = 0, i = 0;
@@ -44,16 +72,22 @@ static NumberStatus parse_unsigned(const char *text, size_t length, int scale, b
     }
     if (i + decimals != length || whole + decimals == 0)
         return NUMBER_NONE;
+    char clean[DIGITS_MOST + 1];
+    const char *decimal = text + i;
+    if (without_noise(text, whole, decimals, clean)) {
+        text = clean;
+        decimal = clean + 1 + whole++;
+    }
 
     int64_t result = 0;
     bool too_large = false, too_fine = false;
     for (size_t k = 0; k < whole + (size_t)scale && !too_large; k++) {
-        char c = k < whole ? text[k] : k - whole < decimals ? text[i + k - whole] : '0';
+        char c = k < whole ? text[k] : k - whole < decimals ? decimal[k - whole] : '0';
         result = result * 10 + (c - '0');
         too_large = result > NUMBER_LIMIT;
     }
     for (size_t k = (size_t)scale; k < decimals; k++)
-        too_fine = too_fine || text[i + k] != '0';
+        too_fine = too_fine || decimal[k] != '0';
     if (too_large)
         return NUMBER_TOO_LARGE;
     if (too_fine)

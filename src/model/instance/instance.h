@@ -49,6 +49,7 @@ typedef struct {
 typedef struct {
     size_t card;
     int copies;
+    int most;     /* where no column says copies, with those of the lines right behind it that say no money */
     int64_t paid; /* cents */
 } OwnedLine;
 
@@ -86,6 +87,7 @@ typedef struct {
     int *price_day;       /* [cards] days since 1970-01-01, or DAY_UNKNOWN */
     ShopOffer *offer;     /* [offers] in the order of price sheets */
     size_t offers;
+    bool *sold_out;  /* [cards] some line would be an offer, were it not sold out */
     OfferShop *shop; /* [shops] in the order met */
     size_t shops;
     int today; /* from which prices' ages count; DAY_UNKNOWN: no price has a date */

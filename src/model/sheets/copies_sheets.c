@@ -80,7 +80,9 @@ static void note_other_count(MatchedSheet *side, int copies)
 
 typedef struct {
     MoneyExchange exchange;
-    int column; /* -1: none */
+    int column;   /* -1: none */
+    bool counted; /* a column says copies */
+    bool behind;  /* the line before is of paid->line's last one, or behind it in the same way */
     OwnedLine *line;
     size_t line_capacity;
     OwnedStray *stray;
@@ -118,10 +120,16 @@ static void add_stray(Paid *paid, const MatchedSheet *side, int copies, int64_t 
 static void add_paid_line(Paid *paid, const MatchedSheet *side, size_t card, int copies, int64_t cents)
 {
     Instance *instance = side->builder->instance;
-    if (paid->column < 0 || matched_cell(side, paid->column)->text[0] == '\0')
+    if (paid->column < 0 || matched_cell(side, paid->column)->text[0] == '\0') {
+        OwnedLine *last = paid->behind ? &paid->line[instance->paid_lines - 1] : NULL;
+        paid->behind = last != NULL && !paid->counted && last->card == card && last->most < COPIES_MAX;
+        if (paid->behind)
+            last->most += copies;
         return;
+    }
     mem_reserve((void **)&paid->line, &paid->line_capacity, instance->paid_lines + 1, sizeof *paid->line);
-    paid->line[instance->paid_lines++] = (OwnedLine){.card = card, .copies = copies, .paid = cents};
+    paid->line[instance->paid_lines++] = (OwnedLine){.card = card, .copies = copies, .most = copies, .paid = cents};
+    paid->behind = true;
 }
 
 static void keep_lines(const InstanceBuilder *builder, Paid *paid)
@@ -154,6 +162,8 @@ void merge_owned(const InstanceBuilder *builder)
         const int owns = matched_column(&side, "owned"), counts = matched_column(&side, "copies");
         const int column = owns >= 0 ? owns : counts;
         paid.column = matched_column(&side, "paid");
+        paid.counted = column >= 0;
+        paid.behind = false;
         const bool blank_is_none = column >= 0 && (column == owns || has_marks(&side, (size_t)column));
         if (column < 0)
             notice_counts(&side);
@@ -172,6 +182,7 @@ void merge_owned(const InstanceBuilder *builder)
                 copies = 0;
             copies = copies < 0 || column < 0 ? side.copies : copies;
             if (card < 0) {
+                paid.behind = false;
                 add_stray(&paid, &side, copies, cents);
                 continue;
             }

@@ -171,10 +171,13 @@ OfferKind offers_take(Offers *offers, MatchedSheet *side, const OfferColumns *co
                              .at = sheet_pos(&side->sheet, matched_cell(side, column->price))};
     if (stock == 0) {
         note_sold_out(offers, &offer);
+        instance->sold_out[card] = true;
         return OFFER_NONE;
     }
-    if (offers->older && find_sold_out(offers, &offer) != NULL)
+    if (offers->older && find_sold_out(offers, &offer) != NULL) {
+        instance->sold_out[card] = true;
         return OFFER_SOLD_OUT;
+    }
     mem_reserve((void **)&offers->offer, &offers->offer_capacity, instance->offers + 1, sizeof *offers->offer);
     offers->offer[instance->offers++] = offer;
     return OFFER_COUNTS;

@@ -395,6 +395,7 @@ void merge_prices(const InstanceBuilder *builder)
     instance->low = arena_alloc(instance->arena, cards, sizeof *instance->low);
     instance->high = arena_alloc(instance->arena, cards, sizeof *instance->high);
     instance->quoted = arena_alloc(instance->arena, cards, sizeof *instance->quoted);
+    instance->sold_out = arena_alloc(instance->arena, cards, sizeof *instance->sold_out);
     instance->price_day = arena_alloc(instance->arena, cards, sizeof *instance->price_day);
     for (size_t i = 0; i < scenario->prices_count; i++)
         read_price_sheet(&prices, &scenario->prices[i]);

@@ -66,17 +66,18 @@ static const char *unsold_name(const Instance *in, const Unsold *unsold, Arena *
 /* A price in the cards sheet is no offer. */
 static bool has_price_in_cards_alone(const Instance *in, const Unsold *unsold)
 {
-    return in->cards->card[unsold->card].has_price && !in->quoted[unsold->card];
+    return in->cards->card[unsold->card].has_price && !in->quoted[unsold->card] && !in->sold_out[unsold->card];
 }
 
 static void add_unsold(const Instance *in, const Order *o, Arena *arena, Text *out)
 {
-    size_t copies = 0, priced = 0;
+    size_t copies = 0, priced = 0, sold_out = 0;
     if (o->unsolds == 0)
         return;
     for (size_t k = 0; k < o->unsolds; k++) {
         copies += (size_t)o->unsold[k].copies;
         priced += has_price_in_cards_alone(in, &o->unsold[k]) ? (size_t)o->unsold[k].copies : 0;
+        sold_out += in->sold_out[o->unsold[k].card] ? (size_t)o->unsold[k].copies : 0;
     }
     text_printf(out, "No offer for %zu card%s: ", copies, copies == 1 ? "" : "s");
     for (size_t k = 0; k < o->unsolds && k < SHOWN; k++)
@@ -85,6 +86,9 @@ static void add_unsold(const Instance *in, const Order *o, Arena *arena, Text *o
     if (priced > 0)
         text_printf(out, "  %zu of them %s a price in the cards sheet alone; offers stand in sheets of prices.\n",
                     priced, priced == 1 ? "has" : "have");
+    if (sold_out > 0)
+        text_printf(out, "  %zu of them %s sold out, as the sheets of prices say.\n", sold_out,
+                    sold_out == 1 ? "is" : "are");
 }
 
 static void add_moves(const Instance *in, const char *label, const Moved *moved, size_t count, Arena *arena,
@@ -225,6 +229,7 @@ bool order_json(const Instance *in, const int *list, const Order *o, const Order
         json_object_set_new(item, "name", json_string(in->cards->card[o->unsold[k].card].name));
         json_object_set_new(item, "copies", json_integer(o->unsold[k].copies));
         json_object_set_new(item, "price_in_cards_sheet", json_boolean(has_price_in_cards_alone(in, &o->unsold[k])));
+        json_object_set_new(item, "sold_out", json_boolean(in->sold_out[o->unsold[k].card]));
         json_array_append_new(unsold, item);
     }
     json_object_set_new(root, "no_offer", unsold);

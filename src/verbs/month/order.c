@@ -79,6 +79,14 @@ static int find(Job *job, const Instance *instance, const PoolFile *list)
     return code;
 }
 
+static bool any_sold_out(const Instance *instance)
+{
+    for (size_t c = 0; c < instance->cards->count; c++)
+        if (instance->sold_out[c])
+            return true;
+    return false;
+}
+
 int verb_order(Job *job)
 {
     PoolFile list = {0};
@@ -88,7 +96,7 @@ int verb_order(Job *job)
         goto done;
     const Model *model = job->instance->model;
     const bool accept = model->accepts[0] + model->accepts[1] > 0;
-    if (job->instance->offers == 0)
+    if (job->instance->offers == 0 && !any_sold_out(job->instance))
         diag_error(&job->diags, (SourcePos){.file = job->scenario->path},
                    "found no offers%s, expected sheets of `prices` in the scenario with name, price and shop",
                    accept ? " that the model's `accept` takes" : "");

@@ -98,6 +98,13 @@ static int by_card(const void *a, const void *b)
     return (x->card > y->card) - (x->card < y->card);
 }
 
+/* The same card, money and copies; where no column of the owned sheet says these, each may have a line of its own. */
+static bool is_same(const OwnedLine *booked, const BoughtLine *line)
+{
+    return booked->card == line->card && booked->paid == line->paid && booked->copies <= line->copies &&
+           line->copies <= booked->most;
+}
+
 /* All lines of a card together: as one line of the owned sheets, or as all of the card's there, where each may be one
  * copy. */
 static bool all_booked(const Instance *in, const BoughtLine *line, size_t count)
@@ -111,7 +118,7 @@ static bool all_booked(const Instance *in, const BoughtLine *line, size_t count)
     for (size_t k = 0; k < in->paid_lines; k++) {
         const OwnedLine *booked = &in->paid_line[k];
         some = some || booked->card == all.card;
-        if (booked->card == all.card && booked->paid == all.paid && booked->copies == all.copies)
+        if (is_same(booked, &all))
             return true;
     }
     return some && in->paid_owned[all.card] == all.paid && in->listed[all.card] >= all.copies;
@@ -120,11 +127,9 @@ static bool all_booked(const Instance *in, const BoughtLine *line, size_t count)
 /* A line of the owned sheets says the same, and stands for no other line: taken[paid_lines]. */
 static bool is_booked(const Instance *in, const BoughtLine *line, bool *taken)
 {
-    for (size_t k = 0; k < in->paid_lines; k++) {
-        const OwnedLine *booked = &in->paid_line[k];
-        if (!taken[k] && booked->card == line->card && booked->paid == line->paid && booked->copies == line->copies)
+    for (size_t k = 0; k < in->paid_lines; k++)
+        if (!taken[k] && is_same(&in->paid_line[k], line))
             return taken[k] = true;
-    }
     return false;
 }
 
