@@ -76,7 +76,7 @@ $(BUILD)/tests/%: $(BUILD)/tests/%.o $(SUPPORT) $(BUILD)/libpoolwright.a
 $(BUILD)/tests/test_draws: LDLIBS += -lgsl -lgslcblas
 
 # Loaded in front of the C library by tests.
-PRELOADS := $(BUILD)/tests/fail_malloc.so $(BUILD)/tests/count_opens.so
+PRELOADS := $(BUILD)/tests/fail_malloc.so $(BUILD)/tests/fail_call.so $(BUILD)/tests/count_opens.so
 $(PRELOADS): $(BUILD)/tests/%.so: tests/preload/%.c Makefile
 	@mkdir -p $(@D)
 	$(call quiet,$@)$(CC) -std=c11 -D_GNU_SOURCE $(WARNINGS) $(CFLAGS) -shared -fPIC -o $@ $< -ldl

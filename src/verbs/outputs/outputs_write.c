@@ -107,19 +107,16 @@ static bool is_as_read(Job *job, const char *path, int *descriptor)
     const char *bytes = path != NULL && !target_is_in_place(path) ? file_store_find(job->files, path, &length) : NULL;
     if (bytes == NULL)
         return true;
-    Diags quiet;
     Arena *arena = arena_new();
-    diags_init(&quiet);
     *descriptor = open(path, O_RDONLY | O_CLOEXEC);
     if (*descriptor >= 0)
         lock_for_writing(*descriptor);
-    const char *found = file_read(arena, path, (SourcePos){0}, &now, &quiet);
+    const char *found = file_read(arena, path, (SourcePos){0}, &now, &job->diags);
     const bool same = found != NULL && now == length && memcmp(found, bytes, length) == 0;
-    if (!same)
+    if (found != NULL && !same)
         diag_error(&job->diags, (SourcePos){0},
                    "cannot write '%s': it was changed while this ran; run this again, so that nothing of it is lost",
                    path);
-    diags_release(&quiet);
     arena_free(arena);
     return same;
 }
