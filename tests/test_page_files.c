@@ -239,6 +239,26 @@ static void pipes_are_told(void **state)
     desk_done(folder);
 }
 
+/* A page without the engine is no answer where one is there and cannot be read. */
+static void an_engine_that_cannot_be_read(void **state)
+{
+    (void)state;
+    static const char *const asked[] = {"cards.csv --model model.yaml", ""};
+    for (size_t k = 0; k < 2; k++) {
+        char *folder = desk_small_folder(""), line[5000];
+        Run run;
+        snprintf(line, sizeof line,
+                 "mkdir -p bin/page/engine.wasm.gz && cp '%s' bin/made && echo >bin/page/engine.js && mkdir models && "
+                 "bin/made page %s -o pool.html",
+                 program_path(), asked[k]);
+        run_program("sh", folder, WORDS("-c", line), &run);
+        desk_expect_told(&run, 4, "engine.wasm.gz': it is a folder, expected a file");
+        assert_false(folder_has(folder, "pool.html"));
+        run_forget(&run);
+        desk_done(folder);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -248,6 +268,7 @@ int main(void)
         cmocka_unit_test(same_files_same_bytes),
         cmocka_unit_test(mistakes_are_told),
         cmocka_unit_test(pipes_are_told),
+        cmocka_unit_test(an_engine_that_cannot_be_read),
         cmocka_unit_test(modules_are_joined),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

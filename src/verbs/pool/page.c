@@ -246,8 +246,9 @@ static const char *read_piece(Job *job, const char *folder, const char *name, si
     return file_exists(path) ? file_read(job->options.arena, path, (SourcePos){0}, length, &job->diags) : NULL;
 }
 
-/* Beside the program as built, as installed, and where it was told to install. */
-static void read_engine(Job *job, PageParts *parts)
+/* Beside the program as built, as installed, and where it was told to install. False with errors: it is there, and
+ * cannot be read. */
+static bool read_engine(Job *job, PageParts *parts)
 {
     Arena *arena = job->options.arena;
     const char *self = job_folder(arena);
@@ -259,6 +260,8 @@ static void read_engine(Job *job, PageParts *parts)
         if (parts->glue == NULL)
             parts->engine = NULL;
     }
+    if (job->diags.errors > 0)
+        return false;
     const char *made = arena_printf(arena, "// made from %s\n", page_made_from);
     if (parts->engine != NULL && strncmp(parts->glue, made, strlen(made)) != 0)
         diag_notice(&job->diags, (SourcePos){0},
@@ -270,6 +273,7 @@ static void read_engine(Job *job, PageParts *parts)
                     "install` or `make deb` takes it along)",
                     job->options.subject != NULL ? "the page shows, but nothing can be tried out on it"
                                                  : "the page is there, but it can take no sheets");
+    return true;
 }
 
 /* ---- */
@@ -313,9 +317,10 @@ static void ask_and_write(Writer *w)
         diag_error(&job->diags, (SourcePos){0}, "the scenario could not be loaded again: %s", text_cstr(&problems));
     else if (ask_all(w)) {
         job_progress_end(job);
-        if (!job->options.drafters)
-            read_engine(job, &w->parts);
-        write_page(w);
+        if (job->options.drafters || read_engine(job, &w->parts))
+            write_page(w);
+        else
+            w->code = EXIT_COULD_NOT_RUN;
     }
     job_progress_end(job);
     ask_close(w->ask);
@@ -348,7 +353,9 @@ static void write_empty(Writer *w)
     w->parts.words = kept_json(job->options.arena, glossary_json(NULL));
     if (!page_files_presets(job, &w->files))
         return;
-    read_engine(job, &w->parts);
+    w->code = EXIT_COULD_NOT_RUN;
+    if (!read_engine(job, &w->parts))
+        return;
     w->code = EXIT_ANSWERED;
     write_page(w);
 }
