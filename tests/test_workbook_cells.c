@@ -264,6 +264,21 @@ static void merged_and_hidden_cells(void **state)
     forget(&read);
 }
 
+/* A text alone in the first row is told once, and not as columns without a header. */
+static void a_title_without_names_below_is_told_once(void **state)
+{
+    (void)state;
+    Read read =
+        read_xlsx("<sheetData><row r='1'>" TEXT("A1", "Our list") "</row><row r='3'>" TEXT("A3", "labels")
+                      TEXT("B3", "hue") "</row><row r='4'>" TEXT("A4", "One") TEXT("B4", "rye") "</row></sheetData>",
+                  NULL, NULL, NULL);
+    assert_false(read.good);
+    expect_said(&read, "list.xlsx#List, A1: error: found only 'Our list' in the first row, expected the names of the "
+                       "columns; if they stand in row 3, delete what is above, else put them there\n");
+    assert_int_equal(read.diags.errors, 1);
+    forget(&read);
+}
+
 /* A heading over all columns of its row loses nothing. */
 static void merged_headings_are_a_remark(void **state)
 {
@@ -514,6 +529,7 @@ static void a_sheet_for_any_use(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_title_without_names_below_is_told_once),
         cmocka_unit_test(merged_headings_are_a_remark),
         cmocka_unit_test(numbers_have_fifteen_digits),
         cmocka_unit_test(dates_are_days),

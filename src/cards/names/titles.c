@@ -9,7 +9,8 @@
 #include "cards/sheet/csv.h"
 #include "cards/sheet/header_words.h"
 
-#define CELLS_LEAST 2 /* of a line that names columns */
+#define CELLS_LEAST 2  /* of a line that names columns */
+#define FIELDS_LEAST 3 /* where none of them is a word for names */
 
 typedef struct {
     size_t cells, filled, fields;
@@ -29,10 +30,12 @@ static void look_at_cell(LineLook *look, const char *cell)
     look->about = look->about || named > 0;
 }
 
-/* A word for names with anything beside it, or such a word among others with a word for another column. */
+/* A word for names with anything beside it, or such a word among others with a word for another column; or words for
+ * several others ("Bird", "colours", "power", "price"). */
 static bool names_columns(const LineLook *look)
 {
-    return look->filled >= CELLS_LEAST && (look->named || (look->about && look->fields >= CELLS_LEAST));
+    return look->filled >= CELLS_LEAST &&
+           (look->named || (look->about && look->fields >= CELLS_LEAST) || look->fields >= FIELDS_LEAST);
 }
 
 bool titles_names_columns(const char *const *cell, size_t cells)

@@ -146,7 +146,7 @@ void sheet_table_end_row(SheetTable *table)
         sheet->header = keep_row(table, table->cells);
         table->has_header = true;
     } else if (table->cells > sheet->header.cells) {
-        if (holds_one_text(&sheet->header, 2) && sheet->rows == 0)
+        if (holds_one_text(&sheet->header, sheet->workbook ? 1 : 2) && sheet->rows == 0)
             report_title(table, table->cell[0].line);
         else
             report_surplus(table);

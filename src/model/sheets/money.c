@@ -17,8 +17,9 @@ static bool all_alike(const MoneyExchange *exchange, const char *mark, SourcePos
     if (!met->reported)
         diag_error(exchange->diags, at,
                    "found a price in '%s', but %s is in '%s'; expected one currency, or in the model a line such as "
-                   "'currency: {default: %s, rates: {\"%s\": 0.92}}'",
-                   mark, currency_met_place(met, exchange->instance->arena), met->mark, met->mark, mark);
+                   "'currency: {default: %s, rates: {\"%s\": 0.92}}' (if 1 %s is 0.92 %s)",
+                   mark, currency_met_place(met, exchange->instance->arena), met->mark, met->mark, mark, mark,
+                   met->mark);
     met->reported = true;
     return false;
 }
