@@ -77,7 +77,7 @@ static void answers_do_not_depend_on_earlier_questions(void **state)
     ask_close(ask);
     ask = opened("scenarios/small");
     for (int k = 0; k < questions; k++) {
-        const int j = (k * 27 + 13) % questions; /* another order: 27 has no divisor in common with 50 or 16 */
+        const int j = (k * 27 + 13) % questions; /* another order: 27 has no divisor in common with 50 or 10 */
         char *again = asked(ask, question[j]);
         assert_string_equal(again, first[j]);
         free(again);

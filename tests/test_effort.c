@@ -1,4 +1,4 @@
-/* test_effort.c - the built program with little effort, over 500 random scenarios whose best pool is known from trying
+/* test_effort.c - the built program with little effort, over 250 random scenarios whose best pool is known from trying
  * every pool: what it calls best or infeasible is so, a pool that it shows is allowed, and no bound is below the best.
  * The scenarios are invented (tests/support/tiny_*.c). This test is not repeated under sanitizers: test_search_random
  * does the same from inside, and test_brute the reading of the files. */
@@ -11,7 +11,7 @@
 
 #include "support/tiny.h"
 
-enum { SCENARIOS = 500, FIRST_SEED = 50001 };
+enum { SCENARIOS = 250, FIRST_SEED = 50001 };
 
 static void little_effort_is_never_contradicted(void **state)
 {

@@ -53,7 +53,7 @@ static void check_one(uint64_t seed, TinyAnswer *answer, bool *has_present)
 static void names_the_first_of_its_equals(void **state)
 {
     (void)state;
-    const uint64_t first = environment_number("POOLWRIGHT_SEED", 1), count = scenarios_wanted(500);
+    const uint64_t first = environment_number("POOLWRIGHT_SEED", 1), count = scenarios_wanted(300);
     int with_equals = 0, with_many = 0, changed = 0;
     for (uint64_t seed = first; seed < first + count; seed++) {
         TinyAnswer answer;
@@ -66,9 +66,9 @@ static void names_the_first_of_its_equals(void **state)
     print_message("%d scenarios where several pools have the best fit, %d where ten or more; %d with a present pool\n",
                   with_equals, with_many, changed);
     if (count >= 300) {
-        assert_true(with_equals >= 150);
-        assert_true(with_many >= 20);
-        assert_true(changed >= 80);
+        assert_true(with_equals >= 100);
+        assert_true(with_many >= 15);
+        assert_true(changed >= 60);
     }
 }
 

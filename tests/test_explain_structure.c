@@ -289,38 +289,38 @@ static void try_features(unsigned features, int wanted, int least_seen)
 static void needs(void **state)
 {
     (void)state;
-    try_features(WITH_NEEDS, 40, 5);
+    try_features(WITH_NEEDS, 25, 4);
 }
 static void apart(void **state)
 {
     (void)state;
-    try_features(WITH_APART, 40, 5);
+    try_features(WITH_APART, 25, 4);
 }
 static void groups(void **state)
 {
     (void)state;
-    try_features(WITH_GROUPS, 40, 5);
+    try_features(WITH_GROUPS, 25, 4);
 }
 static void bands(void **state)
 {
     (void)state;
-    try_features(WITH_RATIO, 30, 5);
+    try_features(WITH_RATIO, 20, 4);
 }
 static void places(void **state)
 {
     (void)state;
-    try_features(WITH_PLACES, 25, 0);
+    try_features(WITH_PLACES, 16, 0);
 }
 static void choose(void **state)
 {
     (void)state;
-    try_features(WITH_CHOOSE, 25, 0);
+    try_features(WITH_CHOOSE, 16, 0);
 }
 static void worth(void **state)
 {
     (void)state;
-    try_features(WITH_ENGINE | WITH_DEPTH | WITH_EVENNESS | WITH_TOGETHER, 25, 0);
-    try_features(WITH_SETS, 25, 0);
+    try_features(WITH_ENGINE | WITH_DEPTH | WITH_EVENNESS | WITH_TOGETHER, 16, 0);
+    try_features(WITH_SETS, 16, 0);
 }
 
 int main(void)

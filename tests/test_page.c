@@ -200,7 +200,7 @@ static void the_demo_fits(void **state)
     Page page;
     Run run;
     snprintf(path, sizeof path, "%s/pool.html", folder);
-    run_poolwright(".", WORDS("page", "scenarios/demo", "--effort", "20k", "-o", path), NULL, &run);
+    run_poolwright(".", WORDS("page", "scenarios/demo", "--effort", "2k", "-o", path), NULL, &run);
     if (run.code != 3)
         desk_expect_code(&run, 0, "page of the demo");
     run_forget(&run);

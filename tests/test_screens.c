@@ -23,10 +23,8 @@ typedef struct {
 } Screen;
 
 static const Screen screens[] = {
-    {0, 39, {"best", DEMO}}, /* and a line for the prompt */
-    {0, 0, {"best", DEMO, "--full"}},
-    {0, 0, {"best", SMALL, "--rules"}},
-    {0, 155, {"best", DEMO, "--rules", "--effort", "400k"}},
+    {0, 0, {"best", DEMO, "--full", "--effort", "60k"}},
+    {0, 155, {"best", DEMO, "--rules", "--effort", "60k"}},
     {0, 0, {"best", SMALL, "--rules", "--full"}},
 
     {1, 0, {"best", SMALL, "--cap", "5"}},
@@ -37,10 +35,10 @@ static const Screen screens[] = {
     {0, 0, {"check", DEMO "/cards.csv"}},
     {0, 0, {"check", DEMO, "--tags"}},
     {0, 0, {"check", DEMO, "--themes"}},
-    {0, 20, {"why", DEMO, "Mail Dinghy"}},
+    {3, 20, {"why", DEMO, "Mail Dinghy", "--effort", "60k"}},
     {0, 20, {"why", DEMO, "Harbour Pilot"}},
     {0, 40, {"swap", DEMO, "Harbour Pilot"}},
-    {0, 20, {"swap", DEMO}},
+    {3, 20, {"swap", DEMO, "--effort", "60k"}},
     {0, 0, {"swap", SMALL, "--all"}},
     {0, 40, {"bench", DEMO, "bells"}},
     {0, 40, {"bench", DEMO, "tar"}},
@@ -109,6 +107,24 @@ static void no_line_is_too_wide(void **state)
     assert_int_equal(wrong, 0);
 }
 
+/* As README.md shows it, which test_documents holds against what is printed: 39 lines, and one for the prompt. */
+static void the_first_screen_is_short(void **state)
+{
+    (void)state;
+    static const char command[] = "\n$ poolwright best scenarios/demo 2>/dev/null\n";
+    char *readme = folder_read(".", "README.md", NULL), *screen = strstr(readme, command);
+    assert_non_null(screen);
+    screen += sizeof command - 1;
+    char *end = strstr(screen, "\n```");
+    assert_non_null(end);
+    end[1] = '\0';
+    int wrong = 0;
+    const size_t lines = count_lines(screen, command, &wrong);
+    assert_true(lines >= 20 && lines <= 39);
+    assert_int_equal(wrong, 0);
+    free(readme);
+}
+
 /* Whatever the width asked for. */
 static void narrower_screens_hold(void **state)
 {
@@ -117,7 +133,7 @@ static void narrower_screens_hold(void **state)
     for (size_t k = 0; k < sizeof width / sizeof *width; k++) {
         Run run;
         setenv("COLUMNS", width[k], 1);
-        run_poolwright(".", WORDS("best", SMALL), NULL, &run);
+        run_poolwright(".", WORDS("best", SMALL, "--effort", "20k"), NULL, &run);
         for (const char *at = run.out; *at != '\0'; at += strcspn(at, "\n") + 1) {
             char *line = strndup(at, strcspn(at, "\n"));
             if (text_width(line) > (size_t)atoi(width[k]))
@@ -133,7 +149,7 @@ static void parts_are_shown_by_name(void **state)
 {
     (void)state;
     Run run;
-    run_poolwright(".", WORDS("best", SMALL, "--show", "colours,dear"), NULL, &run);
+    run_poolwright(".", WORDS("best", SMALL, "--show", "colours,dear", "--effort", "20k"), NULL, &run);
     desk_expect_code(&run, 0, "--show");
     desk_expect(run.out, "\nColours\n");
     desk_expect(run.out, "\nDearest to buy\n");
@@ -141,14 +157,14 @@ static void parts_are_shown_by_name(void **state)
     assert_null(strstr(run.out, "More:"));
     run_forget(&run);
     /* what is asked for by name says so where there is nothing */
-    run_poolwright(".", WORDS("best", SMALL, "--show", "changes,exceptions,money"), NULL, &run);
+    run_poolwright(".", WORDS("best", SMALL, "--show", "changes,exceptions,money", "--effort", "20k"), NULL, &run);
     desk_expect_code(&run, 0, "--show");
     desk_expect(
         run.out,
         "\nAgainst the present pool\n  none: there is no present pool\n\nDeliberate exceptions\n  none: no card of the "
         "pool is exempt from a limit\n\nMoney\n  The pool is worth ");
     run_forget(&run);
-    run_poolwright(".", WORDS("best", SMALL, "--full"), NULL, &run);
+    run_poolwright(".", WORDS("best", SMALL, "--full", "--effort", "20k"), NULL, &run);
     assert_null(strstr(run.out, "\n  none: "));
     run_forget(&run);
     run_poolwright(".", WORDS("best", SMALL, "--show", "colours,daer"), NULL, &run);
@@ -172,6 +188,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(no_line_is_too_wide),
+        cmocka_unit_test(the_first_screen_is_short),
         cmocka_unit_test(narrower_screens_hold),
         cmocka_unit_test(parts_are_shown_by_name),
     };

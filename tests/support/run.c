@@ -256,17 +256,17 @@ static uint64_t share_of(uint64_t many, uint64_t part)
 
 int sanitised_share(int many)
 {
-    return (int)share_of((uint64_t)many, 3);
+    return (int)share_of((uint64_t)many, 5);
 }
 
 int sanitised_starts(int many)
 {
-    return (int)share_of((uint64_t)many, 6);
+    return (int)share_of((uint64_t)many, 10);
 }
 
 uint64_t scenarios_wanted(uint64_t otherwise)
 {
-    return environment_number("POOLWRIGHT_SCENARIOS", share_of(otherwise, 6));
+    return environment_number("POOLWRIGHT_SCENARIOS", share_of(otherwise, 10));
 }
 
 bool program_exists(const char *name)

@@ -43,7 +43,7 @@ void signals_as_usual(void);
 uint64_t environment_number(const char *name, uint64_t otherwise);
 /* Is what is tried built with sanitizers, this program or the one it starts? */
 bool sanitised(void);
-/* So many, of which runs with sanitizers try a third; a sixth where programs are started for each, since with
+/* So many, of which runs with sanitizers try a fifth; a tenth where programs are started for each, since with
  * sanitizers that takes longer than what they do. */
 int sanitised_share(int many);
 int sanitised_starts(int many);

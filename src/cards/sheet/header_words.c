@@ -7,6 +7,7 @@
 #include "base/text.h"
 
 #define WORDS_MOST 50
+#define HEADER_MOST 1000 /* bytes: in what is longer, a text, no words are looked for */
 
 typedef struct {
     const char *name;
@@ -180,6 +181,8 @@ static bool is_cut_short(const char *header, const char *text, const char *word)
 
 int header_names(const char *header, ColumnField field)
 {
+    if (strnlen(header, HEADER_MOST + 1) > HEADER_MOST)
+        return 0;
     char *text = plain(header);
     int best = 0;
     for (size_t i = 0; i < WORDS_MOST && field_words[field].word[i] != NULL; i++) {

@@ -47,7 +47,8 @@ int field_of_name(const char *name);
 
 bool field_is_tags(ColumnField field); /* tags, enables or pays_off */
 
-/* How well a header names the field: 100 one of its words, 60 one of its words among others, 0 not at all. */
+/* How well a header names the field: 100 one of its words, 60 one of its words among others, 0 not at all; a text of
+ * more than a thousand bytes names none. */
 int header_names(const char *header, ColumnField field);
 /* Is the whole header a word for the field? */
 bool header_is(const char *header, ColumnField field);
