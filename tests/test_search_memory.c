@@ -77,8 +77,8 @@ static void going_on_takes_no_more(void **state)
 {
     (void)state;
     SearchProblem *p = knapsack();
-    const double early = most_memory(p, 1200000), late = most_memory(p, 2400000);
-    print_message("%.1f MB after 1.2 million pivots, %.1f MB after 2.4 million\n", early, late);
+    const double early = most_memory(p, 800000), late = most_memory(p, 1600000);
+    print_message("%.1f MB after 0.8 million pivots, %.1f MB after 1.6 million\n", early, late);
     assert_true(early <= 40 && late <= early + 3);
     family_free(p);
 }

@@ -301,7 +301,7 @@ static void threads_change_nothing(void **state)
 {
     (void)state;
     static const char *const verbs[][8] = {
-        {"what-if", "scenarios/demo", "--threads", "1", "--effort", "20k", NULL},
+        {"what-if", "scenarios/demo", "--threads", "1", "--caps", "250..350/50", NULL},
         {"revise", "scenarios/small", "scenarios/demo/pool.csv", "--threads", "1", NULL},
         {"audit", "scenarios/demo", "--threads", "1", NULL}};
     for (size_t v = 0; v < 3; v++) {
