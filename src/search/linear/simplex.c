@@ -191,6 +191,22 @@ static int ratio_test(Simplex *s, double sign, double slope, int *flips)
     return largest;
 }
 
+/* The dual value once passed[chosen] enters and the first `flips` have changed sides; slope: by how much the row that
+ * leaves is violated. */
+static double value_after(const Simplex *s, double slope, int chosen, int flips)
+{
+    double value = s->value, from = 0;
+    for (int at = 0; at <= chosen; at++) {
+        const int v = s->passed[at];
+        if (at > flips && at < chosen)
+            continue;
+        value -= slope * (s->ratio[v] - from);
+        from = s->ratio[v];
+        slope -= fabs(s->alpha[v]) * (s->high[v] - s->low[v]);
+    }
+    return value;
+}
+
 static void flip(Simplex *s, int count)
 {
     const SearchProblem *m = &s->matrix->p;
@@ -273,15 +289,7 @@ static Step pivot(Simplex *s)
     const double alpha = s->column[position];
     if (fabs(alpha) < PIVOT || fabs(alpha - s->alpha[entering]) > DRIFT * (1.0 + fabs(alpha)))
         return DOUBTFUL;
-    double slope = fabs(off), from = 0;
-    for (int at = 0; at <= chosen; at++) {
-        const int v = s->passed[at];
-        if (at > flips && at < chosen)
-            continue;
-        s->value -= slope * (s->ratio[v] - from);
-        from = s->ratio[v];
-        slope -= fabs(s->alpha[v]) * (s->high[v] - s->low[v]);
-    }
+    s->value = value_after(s, fabs(off), chosen, flips);
     if (flips > 0)
         flip(s, flips);
     const double step = s->d[entering] / alpha, bound = sign > 0 ? s->low[leaving] : s->high[leaving];
@@ -302,6 +310,23 @@ static Step pivot(Simplex *s)
     s->pivots++;
     s->since_refactor++;
     return PIVOTED;
+}
+
+void simplex_first_falls(Simplex *s, int column, double fall[2])
+{
+    int position = 0;
+    while (position < s->k && s->head[position] != column)
+        position++;
+    fall[0] = fall[1] = 0.0;
+    if (position == s->k)
+        return;
+    tableau_row(s, position);
+    for (int up = 0; up < 2; up++) {
+        const double down = s->x[column] - floor(s->x[column]), off = up ? 1.0 - down : down;
+        int flips = 0;
+        const int chosen = ratio_test(s, up ? 1.0 : -1.0, off, &flips);
+        fall[up] = chosen < 0 ? INFINITY : (s->value - value_after(s, off, chosen, flips)) / s->cost_scale;
+    }
 }
 
 /* --- solving --- */

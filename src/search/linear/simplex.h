@@ -48,6 +48,9 @@ const double *simplex_x(const Simplex *simplex); /* [columns] */
 double simplex_value(const Simplex *simplex);    /* the dual value of the last solve, an estimate of the bound */
 const double *simplex_y(Simplex *simplex);       /* [rows] multipliers, or a Farkas ray after RELAXATION_INFEASIBLE */
 int64_t simplex_pivots(const Simplex *simplex);  /* of all solves */
+/* After a solve to its end: how far the value falls at least when the column is held below its value there, and above:
+ * by the first step of such a solve, which is not taken. INFINITY: that side is empty. */
+void simplex_first_falls(Simplex *simplex, int column, double fall[2]);
 
 Basis *simplex_basis(const Simplex *simplex);    /* freed with mem_free */
 void basis_forget_rows(Basis *basis, int first); /* those from `first` on; basis may be NULL */
