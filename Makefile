@@ -5,7 +5,7 @@
 #   make test       installs what is missing, builds, runs all tests (also under sanitizers and with clang)
 #   make check      the tests alone, nothing installed;  make test-NAME  one of them (tests/test_NAME.c)
 #   make soak       random scenarios by the thousand against what explanations say (POOLWRIGHT_SCENARIOS, POOLWRIGHT_SEED)
-#   make fuzz       changed workbooks and sheets of text by the thousand, read under sanitizers (SECONDS=60 SEED=1)
+#   make fuzz       changed workbooks, sheets of text, scenarios and questions by the thousand, read under sanitizers (SECONDS=60 SEED=1)
 #   make teeth      deliberate faults, each of which a test must catch (FAULTS="NAME ..." for some of them)
 #   make page       the optimiser as WebAssembly, which `poolwright page` puts into the page: build/page/engine.wasm.gz, engine.js
 #   make test-page  the page's tests: the engine against the program, the page in a browser (installs what is missing)
@@ -166,13 +166,13 @@ test-%: $(BUILD)/poolwright $(PRELOADS) $(BUILD)/tests/test_%
 soak: all tests
 	sh tests/soak $(BUILD)
 
-# Committed workbooks and sheets of text, changed at random (tests/fuzz_workbook.c, tests/fuzz_text.c).
+# Workbooks, sheets of text, scenarios with questions to them and sheets to import, changed at random (tests/fuzz_*.c).
 SECONDS ?= 60
 SEED ?= 1
+FUZZERS := workbook text scenario
 fuzz:
-	$(MAKE) BUILD=build/fuzz OPTIMISE='-O1 -g1' VARIANT_FLAGS='-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer' build/fuzz/tests/fuzz_workbook build/fuzz/tests/fuzz_text
-	build/fuzz/tests/fuzz_workbook $(SECONDS) $(SEED)
-	build/fuzz/tests/fuzz_text $(SECONDS) $(SEED)
+	$(MAKE) BUILD=build/fuzz OPTIMISE='-O1 -g1' VARIANT_FLAGS='-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer' $(FUZZERS:%=build/fuzz/tests/fuzz_%)
+	for f in $(FUZZERS); do ASAN_OPTIONS=hard_rss_limit_mb=2000 build/fuzz/tests/fuzz_$$f $(SECONDS) $(SEED) || exit 1; done
 
 teeth: all tests
 	perl tests/run-teeth $(BUILD) $(FAULTS)
