@@ -265,6 +265,28 @@ static void the_scenario_moves_the_day_of_a_trial(void **state)
     }
 }
 
+/* A short list speaks later than the cards sheet: its keep and ban count before `never` and `trial` there, a wish does
+ * not touch them. Within one line they contradict each other, whatever a short list says. */
+static void a_short_list_speaks_after_trial_and_never(void **state)
+{
+    (void)state;
+    static const char *const best[] = {"best", ".", "--rules", "--today", "2026-05-15", NULL};
+    char *folder = make();
+    folder_print(folder, "cards.csv",
+                 "name,power,price,trial,never\nCoble,9,1.00,2026-06-01,\nDrag,8,1.00,,dull\nFender,7,1.00,,thin\n"
+                 "Lamp,5,0.50,,\nOar,4,0.50,,\nKelp,1,1.00,2026-06-01,\n");
+    folder_print(folder, "marks.csv", "name,status\nCoble,ban\nDrag,keep\nFender,wish\nKelp,wish\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\ntags: [marks.csv]\n");
+    expect_said(folder, 0, best, "Drag must be in", true);
+    expect_said(folder, 0, best, "Coble must stay out", true);
+    expect_said(folder, 0, best, "Fender must stay out", true);
+    expect_said(folder, 0, best, "Kelp must be in", true);
+    folder_print(folder, "cards.csv", "name,power,price,trial,status\nCoble,9,1.00,2026-06-01,ban\n");
+    folder_print(folder, "marks.csv", "name,status\nCoble,ban\n");
+    expect_said(folder, 2, best, "cards.csv:2:1: error: 'Coble' is on trial and may not be in", true);
+    desk_done(folder);
+}
+
 typedef struct {
     const char *file, *text;
     const char *arguments[8];
@@ -484,6 +506,7 @@ int main(void)
         cmocka_unit_test(an_ended_trial_has_its_own_reason),
         cmocka_unit_test(words_of_the_scenario_and_a_journal_of_ones_own),
         cmocka_unit_test(the_scenario_moves_the_day_of_a_trial),
+        cmocka_unit_test(a_short_list_speaks_after_trial_and_never),
         cmocka_unit_test(what_is_wrong_is_told_and_nothing_is_written),
         cmocka_unit_test(sheets_of_the_present_pool_are_changed_as_they_are),
         cmocka_unit_test(a_journal_that_cannot_be_written),

@@ -55,21 +55,32 @@ static void take_journal(const InstanceBuilder *builder)
     }
 }
 
-/* On trial it stays, unless the scenario names another day; never is a ban. Both are words of the cards sheet, so that
- * what is said later wins. */
+static bool on_trial(const Instance *in, const Card *card)
+{
+    return card->trial != DAY_UNKNOWN && card->trial > in->scenario->day;
+}
+
+/* On trial it stays, unless the scenario names another day; never is a ban. */
+unsigned history_status(const Instance *in, size_t c)
+{
+    const Card *card = &in->cards->card[c];
+    const bool moved = in->history[c].trial != card->trial;
+    return (on_trial(in, card) && !moved ? STATUS_KEEP : 0U) | (card->never != NULL ? STATUS_BAN : 0U);
+}
+
+/* Both are words of the cards sheet, so that what is said later wins. */
 static void say_statuses(const InstanceBuilder *builder)
 {
     Instance *in = builder->instance;
     for (size_t c = 0; c < in->cards->count; c++) {
         Card *card = &in->cards->card[c];
-        const bool tried = card->trial != DAY_UNKNOWN && card->trial > in->scenario->day;
+        const bool tried = on_trial(in, card);
         if (tried && (card->never != NULL || (card->status & STATUS_BAN) != 0))
             diag_error(builder->diags, card->at, "'%s' is on trial and may not be in, expected one of them",
                        card->name);
         else if (card->never != NULL && (card->status & STATUS_KEEP) != 0)
             diag_error(builder->diags, card->at, "'%s' is kept and never in, expected one of them", card->name);
-        const bool moved = in->history[c].trial != card->trial;
-        card->status |= (tried && !moved ? STATUS_KEEP : 0U) | (card->never != NULL ? STATUS_BAN : 0U);
+        card->status |= history_status(in, c);
     }
 }
 

@@ -23,8 +23,12 @@ void status_column_read(const MatchedSheet *side, const SheetCell *cell, long ca
 
 void status_column_apply(const InstanceBuilder *builder, const StatusMark *mark)
 {
-    CardSet *cards = builder->instance->cards;
-    for (size_t c = 0; c < cards->count; c++)
-        if (mark[c].at.line > 0)
-            cards->card[c].status = mark[c].bits | (cards->card[c].wishers > 0 ? STATUS_WISH : 0);
+    const Instance *in = builder->instance;
+    for (size_t c = 0; c < in->cards->count; c++) {
+        Card *card = &in->cards->card[c];
+        if (mark[c].at.line == 0)
+            continue;
+        const bool decides = (mark[c].bits & (STATUS_KEEP | STATUS_BAN)) != 0;
+        card->status = mark[c].bits | (decides ? 0U : history_status(in, c)) | (card->wishers > 0 ? STATUS_WISH : 0U);
+    }
 }

@@ -12,7 +12,8 @@ typedef struct {
 
 /* Reads the cell into mark[card]; a blank cell says nothing, a second one must say the same. */
 void status_column_read(const MatchedSheet *side, const SheetCell *cell, long card, StatusMark *mark);
-/* What was said replaces what the cards sheet says; what people wish stays wished. */
+/* What was said replaces what the cards sheet says: keep and ban its `trial` and `never` too, other words its `status`
+ * alone; what people wish stays wished. */
 void status_column_apply(const InstanceBuilder *builder, const StatusMark *mark);
 
 #endif

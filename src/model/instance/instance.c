@@ -47,8 +47,8 @@ static void match(const InstanceBuilder *builder)
     notice_totals(builder);
     merge_prices(builder);
     merge_owned(builder);
-    merge_tags(builder);
     read_history(builder);
+    merge_tags(builder);
     case_edits_apply(builder);
     read_present_pool(builder);
     own_present_pool(builder);

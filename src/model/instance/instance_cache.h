@@ -61,6 +61,8 @@ void read_present_pool(const InstanceBuilder *builder);
 
 /* ---- card_history.c: trials, nevers, the journal; after tags, before statuses are matched ---- */
 void read_history(const InstanceBuilder *builder);
+/* What `trial` and `never` of the cards sheet say of a card: STATUS_KEEP, STATUS_BAN. */
+unsigned history_status(const Instance *instance, size_t card);
 
 /* ---- pattern_tags.c ---- */
 void apply_patterns(const InstanceBuilder *builder); /* after prices and playability, before themes */
