@@ -229,7 +229,8 @@ static void narrow(const Table *table, size_t room, size_t *width)
     mem_free(now);
 }
 
-const char *table_cut(const char *text, size_t width, Arena *arena)
+/* The text, or its beginning and "..." where it takes more than so many columns. */
+static const char *table_cut(const char *text, size_t width, Arena *arena)
 {
     if (text_width(text) <= width)
         return text;

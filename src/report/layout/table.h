@@ -28,8 +28,6 @@ void table_addf(Table *table, const char *format, ...) __attribute__((format(pri
 size_t table_rows(const Table *table);
 /* Is the column shown, with all cells added? Left out are spare ones without room, and those that are blank. */
 bool table_shows(const Table *table, size_t column, const Style *style);
-/* The text, or its beginning and "..." where it takes more than so many columns. */
-const char *table_cut(const char *text, size_t width, Arena *arena);
 /* Lines with two blanks between columns and before the first; a header line in bold. The last column is not padded. On
  * a terminal too narrow for it, cells of text go on in further lines. */
 void table_print(const Table *table, Text *out, const Style *style);

@@ -10,7 +10,6 @@
 #define SHORT_SWAP 4 /* cards that a line of the table can hold */
 #define LONG_SWAPS 3
 #define LONG_NAMES 4
-#define SHORT_NAME 8 /* columns of a name that is cut */
 #define SHOWN_FIRM 8
 
 static const char *gain_text(const Binding *b, Arena *arena)
@@ -45,24 +44,14 @@ static const Binding *find_twin(const Explain *e, const Binding *b, const Bindin
     return NULL;
 }
 
-#define NAMES_ROOM 21 /* columns for what can still be told of two names, and " for " */
-
-/* "A for B", each cut where there is no room for both; whole where nothing would be left of them. */
-static const char *swap_in_room(const Instance *in, const OneSwap *one, size_t room, Arena *arena)
+static const char *swap_names(const Instance *in, const OneSwap *one, Arena *arena)
 {
     const char *enters = one->enters >= 0 ? in->cards->card[one->enters].name : NULL;
     const char *leaves = one->leaves >= 0 ? in->cards->card[one->leaves].name : NULL;
     if (enters == NULL)
         return leaves == NULL ? SAME_POOL : arena_printf(arena, "without %s", leaves);
-    if (leaves == NULL)
-        return arena_printf(arena, "%s besides", enters);
-    const size_t of_names = room > strlen(" for ") ? room - strlen(" for ") : 0;
-    const size_t first = text_width(enters), second = text_width(leaves);
-    if (room < NAMES_ROOM || first + second <= of_names)
-        return arena_printf(arena, "%s for %s", enters, leaves);
-    const size_t least = second < SHORT_NAME ? second : SHORT_NAME;
-    const size_t most = of_names > least ? of_names - least : 0, now = first < most ? first : most;
-    return arena_printf(arena, "%s for %s", table_cut(enters, now, arena), table_cut(leaves, of_names - now, arena));
+    return leaves == NULL ? arena_printf(arena, "%s besides", enters)
+                          : arena_printf(arena, "%s for %s", enters, leaves);
 }
 
 /* Where none was asked for, the exchange that was found may be one. */
@@ -78,18 +67,17 @@ static OneSwap one_swap_of(const Binding *b)
                      .fit_change = b->gain.low};
 }
 
-/* What one swap does, and which; where none helps, how many cards move. room: columns, 0: as many as it takes. */
-static const char *one_swap_text(const Instance *in, const Binding *b, size_t room, Arena *arena)
+/* Which swap, and what it does where that is not the gain; where none helps, how many cards move. */
+static const char *one_swap_text(const Instance *in, const Binding *b, Arena *arena)
 {
     const Exchange *moved = &b->exchange;
     const OneSwap one = one_swap_of(b);
-    if (one.found) {
-        const char *gain = arena_printf(arena, "+%s: ", format_number(arena, one.fit_change));
-        const size_t taken = text_width(gain);
-        return arena_printf(arena, "%s%s", gain, swap_in_room(in, &one, room > taken ? room - taken : room, arena));
-    }
-    return arena_printf(arena, b->one.asked ? "none; %zu in, %zu out" : "%zu in, %zu out", moved->enter_count,
-                        moved->leave_count);
+    if (!one.found)
+        return arena_printf(arena, b->one.asked ? "none; %zu in, %zu out" : "%zu in, %zu out", moved->enter_count,
+                            moved->leave_count);
+    const bool all = b->gain.has_high && b->gain.low == b->gain.high && one.fit_change == b->gain.low;
+    return all ? swap_names(in, &one, arena)
+               : arena_printf(arena, "+%s: %s", format_number(arena, one.fit_change), swap_names(in, &one, arena));
 }
 
 static void add_binding(const Explain *e, const Binding *b, const Binding *twin, Table *table, Arena *arena)
@@ -121,7 +109,7 @@ static void add_swaps(const Explain *e, const Binding *binding, size_t bindings,
         table_add(table, e->sides->side[b->side].limit->title);
         if (b->one.found) {
             table_addf(table, "+%s", format_number(arena, b->one.fit_change));
-            table_addf(table, "one swap: %s", swap_in_room(in, &b->one, 0, arena));
+            table_addf(table, "one swap: %s", swap_names(in, &b->one, arena));
             if (!b->has_exchange || b->one.fit_change >= b->gain.low || rearranged++ >= LONG_SWAPS)
                 continue;
             table_add(table, "");
@@ -197,13 +185,6 @@ void binding_text(const Explain *e, const Binding *binding, size_t bindings, Bin
     arena_free(arena);
 }
 
-/* Columns that are left behind those of the limit's name, its loosening and the gain; 0: as many as one likes. */
-static size_t room_behind(const size_t width[3], const Style *style)
-{
-    const size_t taken = 2 + width[0] + 2 + width[1] + 2 + width[2] + 2;
-    return style->width <= 0 || (size_t)style->width < taken ? 0 : (size_t)style->width - taken;
-}
-
 /* In the first screen's line: by how much it has to be loosened. Of cards only the number, but
  * of different ones. */
 static const char *loosened_by(const Side *side, const Binding *b, Arena *arena)
@@ -223,30 +204,16 @@ void binding_first_text(const Explain *e, const Binding *binding, size_t binding
     Arena *arena = arena_new();
     static const char *const header[] = {"Limits that cost fit", "loosen by", "gain", "one swap"};
     Table *table = table_new("llll", header);
-    const char *(*cell)[3] = arena_alloc(arena, bindings + 1, sizeof *cell);
-    size_t count = 0, width[3];
-    for (size_t c = 0; c < 3; c++)
-        width[c] = text_width(header[c]);
+    size_t count = 0;
     for (size_t k = 0; k < bindings; k++) {
         const Binding *b = &binding[k];
         const Side *side = &e->sides->side[b->side];
         if (b->kind != BINDING_STEP || count++ >= FIRST_LINES)
             continue;
-        cell[k][0] = side->limit->title;
-        cell[k][1] = loosened_by(side, b, arena);
-        cell[k][2] = arena_printf(arena, "+%s", words_range(&b->gain, arena));
-        for (size_t c = 0; c < 3; c++)
-            width[c] = text_width(cell[k][c]) > width[c] ? text_width(cell[k][c]) : width[c];
-    }
-    size_t room = room_behind(width, style);
-    for (size_t k = 0; k < bindings; k++) /* where one has no room even for cut names, all go on in further lines */
-        if (cell[k][0] != NULL && text_width(one_swap_text(e->instance, &binding[k], room, arena)) > room)
-            room = 0;
-    for (size_t k = 0; k < bindings; k++) {
-        for (size_t c = 0; c < 3 && cell[k][0] != NULL; c++)
-            table_add(table, cell[k][c]);
-        if (cell[k][0] != NULL)
-            table_add(table, one_swap_text(e->instance, &binding[k], room, arena));
+        table_add(table, side->limit->title);
+        table_add(table, loosened_by(side, b, arena));
+        table_addf(table, "+%s", words_range(&b->gain, arena));
+        table_add(table, one_swap_text(e->instance, b, arena));
     }
     if (count > 0) {
         text_add_char(out, '\n');
