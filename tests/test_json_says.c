@@ -243,12 +243,44 @@ static void why_tells_the_same_sentences(void **state)
     both_done(&b);
 }
 
+/* Cable stays in the pool that the smallest repair allows, which adds to its fit: also where the search for the best
+ * such pool was stopped. */
+static void a_repair_tells_one_fit(void **state)
+{
+    (void)state;
+    char *folder = folder_new();
+    folder_print(
+        folder, "model.yaml",
+        "size: {from: 3, to: 5}\nspending_cap: 1.15\nhandling: 1.00\ncolours: [ebb]\nfit: {unscored: 2, stay: 1}\n");
+    folder_print(
+        folder, "cards.csv",
+        "name,power,price,copies,status\nAnchor,9,1.00,2,\nBuoy,0,0.25,1,\nCable,,0.00,3,keep\nDory,0,3.33,2,\n"
+        "Eel,3,0.25,1,\nFerry,3,4.00,1,\nGull,2,0.25,2,\nHull,4,1.00,1,\n");
+    folder_print(folder, "pool.csv", "name\nAnchor\nCable\nFerry\nGull\nHull\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\npool: pool.csv\npool_owned: no\n");
+    static const char *const effort[] = {"30", "60", "300"};
+    int stopped = 0;
+    for (size_t k = 0; k < sizeof effort / sizeof *effort; k++) {
+        Both b = both(folder, 1, WORDS("best", ".", "--effort", effort[k]));
+        const json_t *repair = json_object_get(b.json, "repair");
+        stopped += json_is_false(json_object_get(repair, "best"));
+        says(&b, " fit %.10g", number(repair, "fit"));
+        both_done(&b);
+    }
+    assert_true(stopped > 0);
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\npool: pool.csv\n");
+    Both b = both(folder, 0, WORDS("best", "."));
+    says(&b, "The pool is worth 6.25; 0.00 to buy."); /* nothing is handled */
+    both_done(&b);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(best_tells_themes_and_colours),     cmocka_unit_test(a_pool_tells_exceptions_and_soft_limits),
         cmocka_unit_test(check_tells_candidates_and_prices), cmocka_unit_test(single_cards_and_money_are_told),
-        cmocka_unit_test(why_tells_the_same_sentences),
+        cmocka_unit_test(why_tells_the_same_sentences),      cmocka_unit_test(a_repair_tells_one_fit),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -149,10 +149,13 @@ static json_t *repair_json(const Explain *e, const Repair *repair)
             json_object_set_new(item, "impossible", json_true());
         return item;
     }
-    json_object_set_new(item, "fit", json_number_of(repair->best.low));
-    json_object_set_new(item, "best", json_boolean(repair->best.status == PROBE_SOLVED));
     int *copies = mem_new(e->instance->cards->count + 1, sizeof *copies);
     explain_copies(e, repair->best.x, copies);
+    PoolCheck check;
+    pool_check(e->instance, copies, &check); /* a search that was stopped may count what copies add by less */
+    json_object_set_new(item, "fit", json_number_of(check.fit));
+    pool_check_release(&check);
+    json_object_set_new(item, "best", json_boolean(repair->best.status == PROBE_SOLVED));
     json_object_set_new(item, "pool", copies_json(e->instance, copies));
     mem_free(copies);
     return item;

@@ -216,7 +216,7 @@ void money_text(const Instance *instance, const Answer *answer, bool whole, cons
     text_printf(out, "  The pool is worth %s; %s to buy", format_money(arena, pool_value(instance, answer)),
                 format_money(arena, all.typical));
     const int bought = bought_copies(instance, answer);
-    if (model->handling > 0)
+    if (model->handling > 0 && bought > 0)
         text_printf(out, ", of it %s handling for %d cop%s", format_money(arena, model->handling * bought), bought,
                     bought == 1 ? "y" : "ies");
     if (rises)
