@@ -62,8 +62,8 @@ static void a_sheet_of_names_can_be_a_theme(void **state)
     Run run;
     desk_run(folder, &run, 0, (const char *const[]){"import", "list.csv", "Kites.csv", NULL});
     desk_expect(run.out,
-                "Kites.csv: 2 lines, not used\nTo use a sheet all the same, answer \"sheet Kites.csv\": cards, "
-                "prices, owned, tags or pool.\n");
+                "Kites.csv: 2 lines, not used\nTo use a sheet all the same, say as what in a file, --answers FILE:\n"
+                "  {\"answers\": {\"sheet Kites.csv\": \"prices\"}}   (or cards, owned, tags, pool)\n");
     run_forget(&run);
     desk_run(folder, &run, 0,
              (const char *const[]){"import", "list.csv", "Kites.csv", "--answers", "answers.json", "-o", "out", NULL});

@@ -68,6 +68,57 @@ static const Style styles[] = {
      "name colours tags",
      NULL,
      {"role starter=enabler", "role goal=payoff"}},
+    {"tiers beside scores",
+     "name,colours,Tier,Our score (1-10)\n"
+     "Ash Kiln,fen,1,1\n"
+     "Bee Yard,clay,2,8\n"
+     "Coal Cart,fen,3,5\n"
+     "Dusk Bell,clay,4,2\n"
+     "Elm Gate,fen,1,9\n"
+     "Fog Mill,clay,2,6\n"
+     "Gull Nest,fen,3,3\n"
+     "Hop Pole,clay,4,10\n"
+     "Ink Well,fen,1,7\n"
+     "Jug Band,clay,2,4\n"
+     "Kelp Bed,fen,3,1\n"
+     "Low Tide,clay,4,8\n",
+     "name colours cost power",
+     NULL,
+     {NULL}},
+    {"roles in words of columns of themes, and what is cut",
+     "name,colours,kites,mills,Cut?\n"
+     "Ash Kiln,fen,starts,,\n"
+     "Bee Yard,clay,,ends,x\n"
+     "Coal Cart,fen,x,,\n"
+     "Dusk Bell,clay,,starts,\n"
+     "Elm Gate,fen,ends,x,\n"
+     "Fog Mill,clay,2,,\n"
+     "Gull Nest,fen,starts,,x\n"
+     "Hop Pole,clay,,ends,\n"
+     "Ink Well,fen,x,,\n"
+     "Jug Band,clay,,starts,\n"
+     "Kelp Bed,fen,ends,x,\n"
+     "Low Tide,clay,2,,x\n",
+     "name colours own own own",
+     NULL,
+     {"theme kites=yes", "theme mills=yes", "theme Cut?=no", "role starts=enabler", "role ends=payoff"}},
+    {"a word behind tags beside one that is known",
+     "name;colours;tags\n"
+     "Ash Kiln;fen;\"kites but\"\n"
+     "Bee Yard;clay;\"kites\"\n"
+     "Coal Cart;fen;\"mills moteur; nets\"\n"
+     "Dusk Bell;clay;\"nets but 2\"\n"
+     "Elm Gate;fen;\"nets moteur\"\n"
+     "Fog Mill;clay;\"mills\"\n"
+     "Gull Nest;fen;\"mills but\"\n"
+     "Hop Pole;clay;\"kites moteur\"\n"
+     "Ink Well;fen;\"\"\n"
+     "Jug Band;clay;\"kites but; mills\"\n"
+     "Kelp Bed;fen;\"nets\"\n"
+     "Low Tide;clay;\"nets moteur\"\n",
+     "name colours tags",
+     NULL,
+     {"role but=payoff", "role moteur=enabler", "themes=nets, kites, mills"}},
     {"letters with a sign",
      "name,Rating,price\nAsh Kiln,A+,2\nBee Yard,B-,1\nCoal Cart,A+,3\nDusk Bell,B-,2\nElm Gate,B-,2\n",
      "name power price",

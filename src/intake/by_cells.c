@@ -285,13 +285,15 @@ static bool looks_like_prices(Intake *intake, const IntakeSheet *sheet, size_t c
            (look->decimals * 2 > look->filled || header_names(sheet->title, HOLDS_PRICE) > 0);
 }
 
-/* Names, with days and currencies perhaps, and nothing that we know. */
+/* Names, with days, currencies and shops perhaps, and nothing else that we know. */
 static bool says_only_names(const IntakeSheet *sheet)
 {
-    for (size_t k = 0; k < sheet->sheet.header.cells; k++)
-        if (sheet->field[k] != HOLDS_NAME && sheet->field[k] != HOLDS_DATE && sheet->field[k] != HOLDS_CURRENCY &&
-            sheet->field[k] != HOLDS_OWN)
+    for (size_t k = 0; k < sheet->sheet.header.cells; k++) {
+        const ColumnField field = sheet->field[k];
+        const bool of_offers = field >= HOLDS_SHOP && field <= HOLDS_LANGUAGE;
+        if (field != HOLDS_NAME && field != HOLDS_DATE && field != HOLDS_CURRENCY && field != HOLDS_OWN && !of_offers)
             return false;
+    }
     return true;
 }
 

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/number.h"
+#include "base/text.h"
 #include "intake/intake_inner.h"
 
 /* Is one of the header's words a currency, as in "each (zl)"? Three capitals may be anything. */
@@ -24,6 +25,12 @@ static bool names_currency(const char *header)
     return false;
 }
 
+/* Tiers are scores, or what it takes to play a card: whole numbers may be either, where another column is scored. */
+static bool may_be_tiers_of_costs(const char *header, const ColumnLook *look)
+{
+    return look->whole == look->filled && (text_folds_to(header, "tier") || text_folds_to(header, "tiers"));
+}
+
 /* Headers of costs stand over prices too: then the cells hold money. So do months, in a sheet that is called prices. */
 static int header_speaks(const IntakeSheet *sheet, const char *header, const ColumnLook *look, ColumnField field)
 {
@@ -35,7 +42,7 @@ static int header_speaks(const IntakeSheet *sheet, const char *header, const Col
     if (field == HOLDS_PRICE && named == 0 && header_names(header, HOLDS_COST) > 0 &&
         (look->signs + look->decimals) * 2 > look->filled)
         return 60;
-    return named;
+    return field == HOLDS_POWER && named == 100 && may_be_tiers_of_costs(header, look) ? 90 : named;
 }
 
 size_t status_cells(const IntakeSheet *sheet, size_t column)

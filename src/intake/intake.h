@@ -104,6 +104,10 @@ int intake_column(const IntakeSheet *sheet, ColumnField field);
  * "own". */
 const char *intake_holds(const IntakeSheet *sheet, size_t column);
 
+/* The column of marks that is called as this tag and whose marks are read as no tags, since it is no theme; NULL: none.
+ * mark[*marks]: what stands in its cells where a card is marked. Both live as long as the intake. */
+const char *intake_mere_marks(const Intake *intake, const char *tag, const char ***mark, size_t *marks);
+
 /* Looks at the sheets and decides every question in turn. NULL with errors in diags: a sheet that cannot be read, no
  * sheet with names. files: may be NULL.
  * Freed with intake_free. */

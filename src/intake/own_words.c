@@ -1,7 +1,7 @@
 /* own_words.c - words of the user's own for statuses, in columns of these, and for roles: behind tags ("lures
  * (starts)", "lures starter"), in columns that mark cards for a theme, and in the column of roles of a sheet of tags.
  * Behind tags a word is one where several tags end in it and we know it or it stands in brackets, and in brackets where
- * its tag has another word too. */
+ * its tag has another word too; and where three tags end in it that also stand without it. */
 #include <string.h>
 
 #include "base/text.h"
@@ -12,13 +12,16 @@ typedef struct {
     Bag behind;    /* words behind tags */
     Bag bracketed; /* those in brackets */
     Bag whole;     /* what stands before a word and the word, "lures;starter": as many as there are different ones */
+    Bag tag;       /* tags as they are, without weights */
     Bag column;    /* in columns of roles */
     Bag status;    /* in columns of statuses */
     size_t tags, roles, statuses;
 } OwnWords;
 
-/* The last word of a tag without its weight and without brackets; *length 0: it has one word alone. */
-static const char *word_behind(const char *part, size_t size, size_t *stem, size_t *length, bool *bracketed)
+/* The last word of a tag without its weight and without brackets; *length 0: it has one word alone. *whole: its length
+ * without the weight. */
+static const char *word_behind(const char *part, size_t size, size_t *stem, size_t *length, size_t *whole,
+                               bool *bracketed)
 {
     LooseNumber number;
     for (;;) {
@@ -31,6 +34,7 @@ static const char *word_behind(const char *part, size_t size, size_t *stem, size
         *stem = start;
         while (*stem > 0 && part[*stem - 1] == ' ')
             (*stem)--;
+        *whole = size;
         *length = *stem == 0 ? 0 : size - start;
         *bracketed = *length > 2 && part[start] == '(' && part[size - 1] == ')';
         if (weight && *stem > 0) {
@@ -48,14 +52,16 @@ static void note_tags(void *context, const CellAt *at)
     const Habits *habits = &words->intake->habits;
     const SourcePos pos = sheet_pos(&at->sheet->sheet, at->cell);
     for (const char *part = at->cell->text; *part != '\0';) {
-        size_t size = 0, stem, length;
+        size_t size = 0, stem, length, whole;
         while (part[size] != '\0' && !habits_parts_tags(habits, part[size]))
             size++;
         size_t left = size;
         const char *start = text_trim(part, &left);
         bool bracketed;
-        const char *word = word_behind(start, left, &stem, &length, &bracketed);
+        const char *word = word_behind(start, left, &stem, &length, &whole, &bracketed);
         words->tags += left > 0;
+        if (left > 0)
+            bag_add(&words->tag, start, whole, pos);
         if (length > 0) {
             Text pair = {0};
             text_printf(&pair, "%.*s;%.*s", (int)stem, start, (int)length, word);
@@ -126,6 +132,40 @@ static bool has_brother(const OwnWords *words, const char *folded)
     return false;
 }
 
+#define STEMS_LEAST 3 /* tags that a word stands behind though it need not */
+
+/* Three tags and more stand with the word and without it, and it is no tag: "lures", "lures first". */
+static bool is_added(const OwnWords *words, const char *folded)
+{
+    size_t count = 0;
+    for (size_t k = 0; k < words->whole.words; k++) {
+        const char *pair = words->whole.word[k].folded, *word = strrchr(pair, ';');
+        if (strcmp(word + 1, folded) != 0)
+            continue;
+        char *stem = mem_strndup(pair, (size_t)(word - pair));
+        count += bag_find(&words->tag, stem) != NULL;
+        mem_free(stem);
+    }
+    return count >= STEMS_LEAST && bag_find(&words->tag, folded) == NULL;
+}
+
+/* Of two words that are added to tags one is known for a role: then the other is likely its counterpart. */
+static Role counterpart(const OwnWords *words, const char *folded)
+{
+    Role role = ROLE_NONE;
+    size_t others = 0;
+    for (size_t k = 0; k < words->behind.words && is_added(words, folded); k++) {
+        const BagWord *word = &words->behind.word[k];
+        if (strcmp(word->folded, folded) == 0 || !is_added(words, word->folded))
+            continue;
+        others++;
+        role = role_named(word->spelled) != ROLE_NONE ? role_named(word->spelled) : word_as_role(word->spelled);
+    }
+    if (others != 1)
+        return ROLE_NONE;
+    return role == ROLE_ENABLER ? ROLE_PAYOFF : role == ROLE_PAYOFF ? ROLE_ENABLER : ROLE_NONE;
+}
+
 /* The letters with which the roles begin say them in columns of marks, where both are there. */
 static Role letter_as_role(const OwnWords *words, const char *folded)
 {
@@ -141,8 +181,9 @@ static void ask_word(OwnWords *words, const BagWord *word, size_t of, bool kept_
     static const char *const choice[] = {"enabler", "payoff", "both", "none"};
     Intake *intake = words->intake;
     Habits *habits = &intake->habits;
-    const Role word_says = word_as_role(word->spelled),
-               known = word_says == ROLE_NONE && kept_none ? letter_as_role(words, word->folded) : word_says;
+    Role known = word_as_role(word->spelled);
+    if (known == ROLE_NONE)
+        known = kept_none ? letter_as_role(words, word->folded) : counterpart(words, word->folded);
     if (role_named(word->spelled) != ROLE_NONE || habits_meant(habits, word->spelled) != NULL)
         return;
     IntakeQuestion question = {
@@ -187,7 +228,7 @@ static void ask_status(OwnWords *words, const BagWord *word)
 void guess_own_words(Intake *intake)
 {
     OwnWords words = {.intake = intake};
-    Bag *const bag[] = {&words.behind, &words.bracketed, &words.whole, &words.column, &words.status};
+    Bag *const bag[] = {&words.behind, &words.bracketed, &words.whole, &words.tag, &words.column, &words.status};
     for (size_t k = 0; k < sizeof bag / sizeof *bag; k++)
         bag[k]->arena = intake->arena;
     each_cell(intake, ROLE_BIT(SHEET_CARDS), HOLDS_TAGS, note_tags, &words);
@@ -204,7 +245,7 @@ void guess_own_words(Intake *intake)
         const bool bracketed = bag_find(&words.bracketed, word->folded) != NULL;
         const size_t tags = tags_before(&words, word->folded);
         if ((tags >= 2 && (word_as_role(word->spelled) != ROLE_NONE || bracketed)) ||
-            (bracketed && has_brother(&words, word->folded)))
+            (bracketed && has_brother(&words, word->folded)) || is_added(&words, word->folded))
             ask_word(&words, word, words.tags, false);
     }
     for (size_t k = 0; k < words.column.words; k++)

@@ -86,7 +86,7 @@ static bool is_mark(const char *text)
     if (word_says_yes(text) >= 0)
         return true;
     char *first = mem_strndup(text, strcspn(text, " "));
-    const bool found = role_named(first) != ROLE_NONE;
+    const bool found = role_named(first) != ROLE_NONE || word_as_role(first) != ROLE_NONE;
     mem_free(first);
     return found;
 }
@@ -387,4 +387,32 @@ void guess_themes(Intake *intake)
             add_theme(intake, arena_strndup(intake->arena, start, length));
         answer += size + (answer[size] == ',');
     }
+}
+
+const char *intake_mere_marks(const Intake *intake, const char *tag, const char ***mark, size_t *marks)
+{
+    const long found = text_find(tag, intake->theme_column, intake->theme_columns);
+    Bag bag = {.arena = intake->arena};
+    for (size_t t = 0; t < intake->themes; t++)
+        if (found < 0 || text_find(intake->theme[t].name, &tag, 1) >= 0)
+            return NULL;
+    if (found < 0)
+        return NULL;
+    for (size_t s = 0; s < intake->sheets; s++) {
+        const IntakeSheet *sheet = &intake->sheet[s];
+        const int column = sheet->role == SHEET_CARDS ? sheet_column(&sheet->sheet, intake->theme_column[found]) : -1;
+        for (size_t i = 0; i < sheet->sheet.rows && column >= 0; i++) {
+            const char *text = sheet->sheet.row[i].cell[column].text;
+            LooseNumber number;
+            if (!says_nothing(text) && word_says_yes(text) != 0 && !(loose_number(text, &number) && number.value == 0))
+                bag_add(&bag, text, strlen(text), (SourcePos){0});
+        }
+    }
+    bag_settle(&bag);
+    *marks = bag.words;
+    *mark = arena_alloc(intake->arena, bag.words + 1, sizeof **mark);
+    for (size_t k = 0; k < bag.words; k++)
+        (*mark)[k] = bag.word[k].spelled;
+    bag_release(&bag);
+    return intake->theme_column[found];
 }

@@ -35,7 +35,9 @@ void intake_unused_text(const Intake *intake, Text *out)
 {
     for (size_t s = 0; s < intake->sheets; s++)
         if (intake->sheet[s].role == SHEET_LEFT) {
-            text_printf(out, "To use a sheet all the same, answer \"sheet %s\": cards, prices, owned, tags or pool.\n",
+            text_printf(out,
+                        "To use a sheet all the same, say as what in a file, --answers FILE:\n"
+                        "  {\"answers\": {\"sheet %s\": \"prices\"}}   (or cards, owned, tags, pool)\n",
                         intake->sheet[s].path);
             return;
         }

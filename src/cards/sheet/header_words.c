@@ -59,18 +59,19 @@ static const FieldWords field_words[HOLDS_FIELDS + 1] = {
                     {"cost", "costs", "play cost", "cost to play", "total cost", "energy", "kosten", "spielkosten",
                      "cout", "coste", "costo", "custo", "kostnad", "koszt"}},
     [HOLDS_POWER] = {"power",
-                     {"power",     "score",       "rating",     "points",   "grade",      "strength",   "rank",
-                      "mark",      "how good",    "my rating",  "my score", "fun",        "quality",    "stars",
-                      "verdict",   "opinion",     "evaluation", "wertung",  "bewertung",  "punkte",     "note",
-                      "starke",    "score total", "tier",       "tiers",    "puntuacion", "valoracion", "puntos",
-                      "punteggio", "voto",        "pontos",     "nota",     "betyg",      "ocena",      "cijfer",
-                      "hodnoceni", "znamka",      "pont",       "pontszam", "ertekeles",  "force",      "puissance",
-                      "fuerza",    "forza",       "forca",      "kracht",   "styrka",     "sila"}},
-    [HOLDS_PRICE] = {"price", {"price",  "prices",     "unit price", "price each", "market price", "value",
-                               "money",  "worth",      "eur",        "usd",        "gbp",          "preis",
-                               "preise", "stuckpreis", "prix",       "precio",     "prezzo",       "preco",
-                               "prijs",  "pris",       "cena",       "to buy",     "buy price",    "asking",
-                               "€",      "$",          "£",          "¥"}},
+                     {"power",      "score",     "rating",    "points",      "grade",      "strength",  "rank",
+                      "mark",       "how good",  "my rating", "my score",    "our rating", "our score", "fun",
+                      "quality",    "stars",     "verdict",   "opinion",     "evaluation", "wertung",   "bewertung",
+                      "punkte",     "note",      "starke",    "score total", "tier",       "tiers",     "puntuacion",
+                      "valoracion", "puntos",    "punteggio", "voto",        "pontos",     "nota",      "betyg",
+                      "ocena",      "cijfer",    "hodnoceni", "znamka",      "pont",       "pontszam",  "ertekeles",
+                      "force",      "puissance", "fuerza",    "forza",       "forca",      "kracht",    "styrka",
+                      "sila"}},
+    [HOLDS_PRICE] = {"price", {"price",  "prices",     "unit price", "price each", "market price", "value", "money",
+                               "worth",  "eur",        "euro",       "euros",      "usd",          "gbp",   "preis",
+                               "preise", "stuckpreis", "prix",       "precio",     "prezzo",       "preco", "prijs",
+                               "pris",   "cena",       "to buy",     "buy price",  "asking",       "€",     "$",
+                               "£",      "¥"}},
     [HOLDS_TAGS] = {"tags", {"tags",        "tag",          "theme",      "themes",        "labels",
                              "label",       "strategy",     "strategies", "groups",        "roles in decks",
                              "synergies",   "synergy",      "thema",      "themen",        "stichworte",
@@ -104,9 +105,9 @@ static const FieldWords field_words[HOLDS_FIELDS + 1] = {
     [HOLDS_DATE] = {"date", {"date", "as of", "day", "updated", "datum", "stand", "fecha", "data"}},
     [HOLDS_CURRENCY] = {"currency", {"currency", "wahrung", "devise", "moneda", "valuta", "moeda"}},
     [HOLDS_SHOP] = {"shop",
-                    {"shop", "store", "seller", "vendor", "dealer", "offered by", "laden", "handler", "verkaufer",
-                     "magasin", "vendeur", "tienda", "vendedor", "negozio", "venditore", "loja", "winkel", "butik",
-                     "sklep"}},
+                    {"shop",      "store",    "seller",   "vendor",    "dealer",  "offered by", "laden",   "handler",
+                     "verkaufer", "magasin",  "boutique", "marchand",  "vendeur", "geschaft",   "bottega", "obchod",
+                     "tienda",    "vendedor", "negozio",  "venditore", "loja",    "winkel",     "butik",   "sklep"}},
     [HOLDS_STOCK] = {"stock", {"stock", "in stock", "available", "for sale", "lager", "auf lager", "disponible"}},
     [HOLDS_CONDITION] = {"condition", {"condition", "wear", "zustand", "etat", "estado", "condizione", "staat"}},
     [HOLDS_LANGUAGE] = {"language", {"language", "lang", "sprache", "langue", "idioma", "lingua", "taal"}},
@@ -214,16 +215,18 @@ int header_meant(const char *const *header, size_t headers, ColumnField field)
     return found;
 }
 
-static bool is_one_of(const char *text, const char *const *word, size_t words)
+/* folded is freed. */
+static bool is_one_of(char *folded, const char *const *word, size_t words)
 {
-    char *folded = text_fold(text);
     bool found = false;
     for (size_t i = 0; i < words && !found; i++)
         found = strcmp(folded, word[i]) == 0;
     mem_free(folded);
     return found;
 }
-#define IS_ONE_OF(text, words) is_one_of(text, words, sizeof(words) / sizeof *(words))
+#define IS_ONE_OF(text, words) is_one_of(text_fold(text), words, sizeof(words) / sizeof *(words))
+/* Whatever signs are around it: "Cut?" */
+#define IS_ONE_OF_PLAIN(text, words) is_one_of(plain(text), words, sizeof(words) / sizeof *(words))
 
 bool header_is_verdict(const char *header)
 {
@@ -280,11 +283,11 @@ bool header_is_month(const char *header)
 
 bool header_is_status(const char *header)
 {
-    static const char *const word[] = {"wish",   "wished",  "wanted",   "keep",      "kept",     "ban",      "banned",
-                                       "wunsch", "wunsche", "behalten", "gesperrt",  "souhait",  "souhaits", "envie",
-                                       "garder", "deseo",   "deseos",   "desiderio", "desideri", "desejo",   "wens",
-                                       "wensen", "onskan",  "onske",    "zyczenie",  "prani",    "kivansag"};
-    return IS_ONE_OF(header, word);
+    static const char *const word[] = {"cut",    "wish",   "wished",  "wanted",   "keep",      "kept",     "ban",
+                                       "banned", "wunsch", "wunsche", "behalten", "gesperrt",  "souhait",  "souhaits",
+                                       "envie",  "garder", "deseo",   "deseos",   "desiderio", "desideri", "desejo",
+                                       "wens",   "wensen", "onskan",  "onske",    "zyczenie",  "prani",    "kivansag"};
+    return IS_ONE_OF_PLAIN(header, word);
 }
 
 const char *word_as_status(const char *text)
@@ -406,7 +409,7 @@ bool word_is_removal(const char *tag)
                                        "entfernung", "suppression", "retrait",      "eliminacion", "destruccion",
                                        "rimozione",  "remocao",     "verwijdering", "borttagning", "usuwanie",
                                        "likvidace",  "eltavolitas"};
-    return IS_ONE_OF(tag, word);
+    return IS_ONE_OF_PLAIN(tag, word);
 }
 
 bool word_is_list(const char *text)

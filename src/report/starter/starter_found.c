@@ -228,8 +228,11 @@ static void add_head(const StarterFound *f, Text *out)
     }
     text_add(out, "]\n");
     if (f->intake->fixing != NULL) {
-        text_printf(out, "fixing: {%s: ", f->intake->fixing_is_kind ? "kind" : "tag");
-        starter_quoted(out, f->intake->fixing);
+        text_add(out, f->intake->fixing_is_kind ? "fixing: {kind: " : "fixing: {");
+        if (f->intake->fixing_is_kind)
+            starter_quoted(out, f->intake->fixing);
+        else
+            starter_tagged(f->intake, f->intake->fixing, out);
         text_add(out, "}   # cards that help to pay\n");
     } else
         text_add(
@@ -427,8 +430,7 @@ static void add_rules(const StarterFound *f, Text *out)
         add_within(f, &p, "early plays", "cost: {to: 2}", f->supply.early, n.early, 3, out);
     if (f->intake->removal != NULL) {
         Text where = {0};
-        text_add(&where, "tag: ");
-        starter_quoted(&where, f->intake->removal);
+        starter_tagged(f->intake, f->intake->removal, &where);
         add_within(f, &p, "removal", text_cstr(&where), f->supply.removal, n.removal, 5, out);
         text_release(&where);
     }
@@ -446,6 +448,22 @@ static void add_rules(const StarterFound *f, Text *out)
                     "  #- {name: low curve, measure: cost, average_at_most: 3.40}\n",
                     number_format(number, (f->supply.average_cost + 5) / 10, 2, 2));
     }
+}
+
+void starter_tagged(const Intake *intake, const char *tag, Text *out)
+{
+    const char **mark;
+    size_t marks;
+    const char *column = intake_mere_marks(intake, tag, &mark, &marks);
+    text_add(out, column == NULL ? "tag: " : "");
+    starter_quoted(out, column == NULL ? tag : column);
+    if (column == NULL)
+        return;
+    for (size_t k = 0; k < marks; k++) {
+        text_add(out, k == 0 ? ": [" : ", ");
+        starter_quoted(out, mark[k]);
+    }
+    text_add(out, "]");
 }
 
 void starter_found_head(const StarterFound *f, Text *out)

@@ -32,6 +32,9 @@ void starter_found_scenario(const StarterFound *found, Text *out);
 
 /* starter.c: parts that both models have. */
 void starter_quoted(Text *out, const char *text);
+/* The field of a filter for cards with the tag: `tag: "removal"`; where the tag is only a column of marks that is no
+ * theme's, that column: `"removal": ["x"]`. */
+void starter_tagged(const Intake *intake, const char *tag, Text *out);
 void starter_size_remark(Text *out); /* above the size */
 void starter_themes(const StarterPlan *plan, Text *out);
 void starter_patterns(Text *out);

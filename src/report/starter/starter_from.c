@@ -160,8 +160,8 @@ static void add_removal(const From *f)
     if (removal == NULL)
         return;
     Text where = {0};
-    text_add(&where, ", tag: ");
-    starter_quoted(&where, removal);
+    text_add(&where, ", ");
+    starter_tagged(f->found->intake, removal, &where);
     add_colours(f, "removal", text_cstr(&where), f->found->supply.removal);
     text_release(&where);
 }
