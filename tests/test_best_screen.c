@@ -92,12 +92,42 @@ static void many_limits_are_told_by_rule(void **state)
     run_forget(&run);
 }
 
+/* Columns of costs and of removal where some candidate has such, whether or not it is in. */
+static void what_no_candidate_has_is_no_column(void **state)
+{
+    (void)state;
+    Run run;
+    show(COLOURS, "", &run);
+    desk_expect(run.out, "\n  Colours  mono  fixing\n  rye         1       0\n  teal        1       0\n");
+    run_forget(&run);
+    char *folder = folder_new();
+    folder_print(folder, "cards.csv",
+                 "name,colours,power,cost,tags\nAwl,rye,20,,\nBit,teal,18,,\nCog,teal,1,2,\nDog,rye,1,,removal\n");
+    folder_print(folder, "model.yaml", COLOURS);
+    folder_print(folder, "a.csv", "name\nAwl\nBit\n");
+    folder_print(folder, "b.csv", "name\nAwl\nCog\n");
+    folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\n");
+    desk_run(folder, &run, 0, WORDS("best", "."));
+    desk_expect(run.out, "\n  Colours  mono  removal  cost to 2  3 or 4  5 up  average cost  fixing\n"
+                         "  rye         1        0          0       0     0             -       0\n");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("audit", ".", "a.csv", "--against", "b.csv"));
+    desk_expect(run.out, "\n  colour  mono  early  middle  late  removal  fixing\n");
+    run_forget(&run);
+    folder_print(folder, "cards.csv", "name,colours,power\nAwl,rye,20\nBit,teal,18\nCog,teal,1\n");
+    desk_run(folder, &run, 0, WORDS("audit", ".", "a.csv", "--against", "b.csv"));
+    desk_expect(run.out, "\n  colour  mono  fixing\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(wishes_that_cost_least_come_first),
         cmocka_unit_test(limits_that_stand_out),
         cmocka_unit_test(many_limits_are_told_by_rule),
+        cmocka_unit_test(what_no_candidate_has_is_no_column),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

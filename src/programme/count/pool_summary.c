@@ -69,6 +69,7 @@ static void sum_colours(const Instance *in, const int *copies, PoolSummary *s)
     int removal = card_tag(in->cards, "removal");
     s->has_removal = removal >= 0;
     for (size_t c = 0; c < in->cards->count; c++) {
+        s->has_costs = s->has_costs || in->cards->card[c].has_cost;
         if (copies[c] <= 0)
             continue;
         s->by_class[in->class[c]] += copies[c];

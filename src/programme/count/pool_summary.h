@@ -37,6 +37,7 @@ typedef struct {
     long weakest;          /* of the themes that count for something the one of least strength; -1: there is none */
     int by_class[CLASS_COUNT];
     bool has_removal;       /* some candidate has the tag `removal` */
+    bool has_costs;         /* some candidate has a cost */
     int unpriced, unscored; /* copies in the pool */
     Exchange change;        /* from the present pool */
     int stay;               /* copies */

@@ -122,8 +122,14 @@ static void add_colours(const Pair *p, const Style *style, Text *out)
         table_add(table, p->in->model->colour[c]);
         add_both(p, table, a->mono, b->mono);
         for (int k = 0; k < CURVE_STEPS; k++)
-            add_both(p, table, a->curve[k], b->curve[k]);
-        add_both(p, table, a->removal, b->removal);
+            if (p->side[0].sum.has_costs)
+                add_both(p, table, a->curve[k], b->curve[k]);
+            else
+                table_add(table, "");
+        if (p->side[0].sum.has_removal)
+            add_both(p, table, a->removal, b->removal);
+        else
+            table_add(table, "");
         add_both(p, table, a->fixing, b->fixing);
     }
     style_heading(out, style, "Colours (A / B)");

@@ -212,20 +212,17 @@ void best_colours(const BestScreen *s, bool whole)
     const char *const first = whole ? "colour" : "Colours";
     const bool broken = has_broken_costs(s->in->cards);
     const char *const early = broken ? "cost under 3" : "cost to 2", *const middle = broken ? "under 5" : "3 or 4";
-    const char *const with[] = {first, "mono", "removal", early, middle, "5 up", "average cost", "fixing"};
-    const char *const without[] = {first, "mono", early, middle, "5 up", "average cost", "fixing"};
-    Table *table = s->sum->has_removal ? table_new("lrrrrrrr", with)
-                                       : table_new("lrrrrrr", without); /* removal: where some candidate has that tag */
+    const char *const header[] = {first, "mono", "removal", early, middle, "5 up", "average cost", "fixing"};
+    Table *table = table_new("lrrrrrrr", header); /* columns of what no candidate has stay blank: left out */
     for (size_t c = 0; c < model->colours; c++) {
         const ColourSummary *colour = &s->sum->colour[c];
         table_add(table, model->colour[c]);
         table_addf(table, "%d", colour->mono);
-        if (s->sum->has_removal)
-            table_addf(table, "%d", colour->removal);
+        table_add(table, s->sum->has_removal ? format_count(s->arena, colour->removal) : "");
         for (int k = 0; k < CURVE_STEPS; k++)
-            table_addf(table, "%d", colour->curve[k]);
+            table_add(table, s->sum->has_costs ? format_count(s->arena, colour->curve[k]) : "");
         int64_t hundredths = colour->cost_cards > 0 ? (colour->cost_sum / colour->cost_cards + 5) / 10 : 0;
-        table_add(table, colour->cost_cards > 0 ? format_money(s->arena, hundredths) : "-");
+        table_add(table, !s->sum->has_costs ? "" : colour->cost_cards > 0 ? format_money(s->arena, hundredths) : "-");
         table_addf(table, "%d", colour->fixing);
     }
     if (whole)
