@@ -44,6 +44,26 @@ static void wishes_that_cost_least_come_first(void **state)
     run_forget(&run);
 }
 
+/* What you rule out yourself costs nothing: Gin, which would bring 12 more, is not first. What is in no pool is no
+ * question of effort. */
+static void wishes_that_cannot_be_in_come_last(void **state)
+{
+    (void)state;
+    Run run;
+    show(COLOURS "ban: [Gin]\nwish: [Gin, Cog, Dog, Eye]\n", "", &run);
+    desk_expect(run.out, "\nWishes: 0 of 4 are in; of the others these cost least\n"
+                         "  out  Cog (costs 6 fit); Dog (9); Eye (11) ... and 1 more\n");
+    run_forget(&run);
+    show(COLOURS "spending_cap: 2\nban: [Bit]\nwish: [Awl, Bit, Cog, Gin, Fid]\n", "", &run);
+    desk_expect(run.out, "\nWishes: 0 of 5 are in; of the others these cost least\n"
+                         "  out  Fid (costs 3 fit); Awl (in no pool); Bit (must stay out) ... and 2 more\n");
+    run_forget(&run);
+    show(COLOURS "spending_cap: 2\nwish: [Awl, Bit, Cog, Gin]\n", "", &run);
+    desk_expect(run.out, "\nWishes: 0 of 4 are in; the others cannot be\n"
+                         "  out  Awl (in no pool); Bit (in no pool); Cog (in no pool) ... and 1 more\n");
+    run_forget(&run);
+}
+
 #define RULES                                                                                                          \
     "rules:\n  - {name: rye cards, where: {colours: rye}, at_most: 1}\n"                                               \
     "  - {name: one teal, where: {colours: teal}, exactly: 1}\n"                                                       \
@@ -125,6 +145,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(wishes_that_cost_least_come_first),
+        cmocka_unit_test(wishes_that_cannot_be_in_come_last),
         cmocka_unit_test(limits_that_stand_out),
         cmocka_unit_test(many_limits_are_told_by_rule),
         cmocka_unit_test(what_no_candidate_has_is_no_column),

@@ -27,9 +27,24 @@ static void add_present(const BestScreen *s)
 
 /* ---- wishes ---- */
 
+/* Can a pool within the limits hold it, as far as is known? */
+static bool may_be_in(const Why *wish)
+{
+    return wish->candidate && !wish->banned && !wish->impossible;
+}
+
+static bool cost_known(const Why *wish)
+{
+    return may_be_in(wish) && wish->loss.has_high;
+}
+
+/* What costs least first, then what may cost anything, last what cannot be in. */
 static int by_loss(const void *a, const void *b)
 {
-    return range_by_high(&(*(const Why *const *)a)->loss, &(*(const Why *const *)b)->loss);
+    const Why *p = *(const Why *const *)a, *q = *(const Why *const *)b;
+    if (cost_known(p) && cost_known(q))
+        return range_by_high(&p->loss, &q->loss);
+    return cost_known(p) != cost_known(q) ? (cost_known(p) ? -1 : 1) : may_be_in(q) - may_be_in(p);
 }
 
 void best_wish_names(const BestScreen *s, bool in, size_t most)
@@ -65,15 +80,26 @@ static const Why **by_cost(const BestScreen *s, const Explained *x)
     return wish;
 }
 
-/* Of more than are shown, in order of cost: do those that are shown cost no more than any other, proven? */
+/* Of more than are shown, in order of cost, the first of it known: do those that are shown cost no more than any other,
+ * proven? */
 static bool is_cheapest(const Why *const *wish, size_t wishes)
 {
-    const Range *dearest = &wish[SHOWN_OUT - 1]->loss;
-    bool cheapest = dearest->has_high;
-    for (size_t k = SHOWN_OUT; k < wishes && cheapest; k++)
-        cheapest = !wish[k]->candidate || wish[k]->banned || wish[k]->impossible ||
-                   (wish[k]->loss.has_low && wish[k]->loss.low >= dearest->high);
+    size_t shown = 1;
+    while (shown < SHOWN_OUT && cost_known(wish[shown]))
+        shown++;
+    const int64_t dearest = wish[shown - 1]->loss.high;
+    bool cheapest = true;
+    for (size_t k = shown; k < wishes && cheapest; k++)
+        cheapest = !may_be_in(wish[k]) || (wish[k]->loss.has_low && wish[k]->loss.low >= dearest);
     return cheapest;
+}
+
+static const char *about_wishes(const Why *const *wish, size_t wishes)
+{
+    return !may_be_in(wish[0])         ? "; the others cannot be"
+           : !cost_known(wish[0])      ? "; what the others cost was not found out within the effort"
+           : is_cheapest(wish, wishes) ? "; of the others these cost least"
+                                       : "; of the others these cost least, as far as found out";
 }
 
 /* Many: those that cost least. */
@@ -83,9 +109,12 @@ static void add_cheapest(const BestScreen *s, const Why *const *wish, size_t wis
     name_list_begin(&list, "out  ", SHOWN_OUT, s->style, s->out);
     for (size_t k = 0; k < wishes; k++) {
         const char *name = s->in->cards->card[wish[k]->card].name;
-        const char *cost = wish[k]->loss.has_high ? words_range(&wish[k]->loss, s->arena) : NULL;
-        name_list_add(
-            &list, cost == NULL ? name : arena_printf(s->arena, k == 0 ? "%s (costs %s fit)" : "%s (%s)", name, cost));
+        const char *about = cost_known(wish[k])   ? arena_printf(s->arena, k == 0 ? "costs %s fit" : "%s",
+                                                                 words_range(&wish[k]->loss, s->arena))
+                            : wish[k]->banned     ? "must stay out"
+                            : !may_be_in(wish[k]) ? "in no pool"
+                                                  : NULL;
+        name_list_add(&list, about == NULL ? name : arena_printf(s->arena, "%s (%s)", name, about));
     }
     name_list_end(&list);
 }
@@ -111,10 +140,7 @@ static void add_wishes(const BestScreen *s)
     const bool many = x != NULL && x->wishes > SHOWN_OUT;
     const Why *const *wish = many ? by_cost(s, x) : NULL;
     text_printf(s->out, "\nWishes: %zu of %zu are in%s\n", s->sum->wishes_in, s->sum->wishes,
-                !many                          ? ""
-                : !wish[0]->loss.has_high      ? "; what the others cost was not found out within the effort"
-                : is_cheapest(wish, x->wishes) ? "; of the others these cost least"
-                                               : "; of the others these cost least, as far as found out");
+                many ? about_wishes(wish, x->wishes) : "");
     best_wishers(s);
     if (!many)
         best_wish_names(s, true, SHOWN_IN);
