@@ -24,8 +24,13 @@ static void show(const char *model, const char *options, Run *run)
     folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [cards.csv]\n");
     const char *const plain[] = {"best", "scenario.yaml", NULL},
                       *const tight[] = {"best", "scenario.yaml", "--show", "tight", NULL},
-                      *const rules[] = {"best", "scenario.yaml", "--rules", NULL};
-    desk_run(folder, run, 0, strcmp(options, "tight") == 0 ? tight : strcmp(options, "rules") == 0 ? rules : plain);
+                      *const rules[] = {"best", "scenario.yaml", "--rules", NULL},
+                      *const firm[] = {"best", "scenario.yaml", "--firm", NULL};
+    desk_run(folder, run, 0,
+             strcmp(options, "tight") == 0   ? tight
+             : strcmp(options, "rules") == 0 ? rules
+             : strcmp(options, "firm") == 0  ? firm
+                                             : plain);
     desk_done(folder);
 }
 
@@ -141,6 +146,22 @@ static void what_no_candidate_has_is_no_column(void **state)
     desk_done(folder);
 }
 
+/* What you keep is not asked about, so that nothing is said of what would be lost without it; and where no score
+ * matters that is said, not counted. */
+static void firmness_of_what_is_kept(void **state)
+{
+    (void)state;
+    Run run;
+    show(COLOURS "keep: [Awl, Dog]\n", "firm", &run);
+    desk_expect(run.out, "\nHow firmly the cards stand\n  every card of the pool is kept by you\n");
+    assert_null(strstr(run.out, "sure"));
+    run_forget(&run);
+    show(COLOURS "keep: [Awl]\nban: [Cog, Dog, Eye, Gin]\n", "firm", &run);
+    desk_expect(run.out, "\n  1 card is sure: without it at least 1 fit is lost; 1 more is kept by you\n"
+                         "  Scores that matter: none; no card's power, changed by one point, changes the pool.\n");
+    run_forget(&run);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -149,6 +170,7 @@ int main(void)
         cmocka_unit_test(limits_that_stand_out),
         cmocka_unit_test(many_limits_are_told_by_rule),
         cmocka_unit_test(what_no_candidate_has_is_no_column),
+        cmocka_unit_test(firmness_of_what_is_kept),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -285,19 +285,20 @@ static void add_firm_table(const Explain *e, const Rangings *f, bool in, bool fu
     table_free(table);
 }
 
-void firmness_text(const Explain *e, const Rangings *f, bool full, const Style *style, Text *out)
+/* Of the pool's cards: how many are sure, how many the user keeps. */
+static void tell_sure(const Rangings *f, Text *out, Arena *arena)
 {
-    Arena *arena = arena_new();
-    size_t sure = 0, kept = 0, matters = 0, open = 0, unsettled = 0, not_known = f->far_several;
+    size_t in = 0, sure = 0, kept = 0, unsettled = 0;
     for (size_t k = 0; k < f->count; k++) {
+        in += f->ranging[k].in;
         sure += f->ranging[k].in && f->ranging[k].kind == RANGING_SURE;
         kept += f->ranging[k].in && f->ranging[k].kind == RANGING_KEPT;
-        open += is_open(&f->ranging[k]);
         unsettled += f->ranging[k].in && f->ranging[k].kind == RANGING_UNKNOWN;
-        matters += ranging_score_matters(f, &f->ranging[k]) == SCORE_MATTERS;
-        not_known += ranging_score_matters(f, &f->ranging[k]) == SCORE_UNKNOWN;
     }
-    style_heading(out, style, "How firmly the cards stand");
+    if (in == kept) {
+        text_printf(out, "  every card of the pool is kept by you\n");
+        return;
+    }
     if (sure == 0 && unsettled > 0)
         text_add(out, "  no card is proven sure");
     else if (sure == 0)
@@ -307,6 +308,19 @@ void firmness_text(const Explain *e, const Rangings *f, bool full, const Style *
         text_printf(out, "  %zu card%s sure: without %s at least %s fit is lost", sure, sure == 1 ? " is" : "s are",
                     sure == 1 ? "it" : "any one of them", format_number(arena, f->margin));
     text_printf(out, kept > 0 ? "; %zu more %s kept by you\n" : "\n", kept, kept == 1 ? "is" : "are");
+}
+
+void firmness_text(const Explain *e, const Rangings *f, bool full, const Style *style, Text *out)
+{
+    Arena *arena = arena_new();
+    size_t matters = 0, open = 0, not_known = f->far_several;
+    for (size_t k = 0; k < f->count; k++) {
+        open += is_open(&f->ranging[k]);
+        matters += ranging_score_matters(f, &f->ranging[k]) == SCORE_MATTERS;
+        not_known += ranging_score_matters(f, &f->ranging[k]) == SCORE_UNKNOWN;
+    }
+    style_heading(out, style, "How firmly the cards stand");
+    tell_sure(f, out, arena);
     add_firm_table(e, f, true, full, style, out, arena);
     add_firm_table(e, f, false, full, style, out, arena);
     if (open > 0)
@@ -317,6 +331,8 @@ void firmness_text(const Explain *e, const Rangings *f, bool full, const Style *
             "  Scores that matter: none is known to; of %zu card%s it was not found out whether a power changed "
             "by one point changes the pool.\n",
             not_known, not_known == 1 ? "" : "s");
+    else if (f->scored && matters == 0)
+        text_add(out, "  Scores that matter: none; no card's power, changed by one point, changes the pool.\n");
     else if (f->scored)
         text_printf(out, "  Scores that matter: the power of %s%zu card%s, changed by one point, changes the pool.\n",
                     not_known > 0 ? "at least " : "", matters, matters == 1 ? "" : "s");
