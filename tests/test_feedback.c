@@ -134,6 +134,29 @@ static void what_is_as_good_stays(void **state)
     end(folder);
 }
 
+/* Nobody need know where other words are explained: the line to write is told. */
+static void a_word_of_ones_own_is_asked_for(void **state)
+{
+    (void)state;
+    static const char *const arguments[] = {"feedback", "cards.csv", "notes.csv", "--model", "model.yaml", NULL};
+    static const char *const says[][2] = {
+        {"besser", "; did you mean 'better'? (what a word of your own means can stand in the model: read: {words: "
+                   "{\"besser\": better}})\n"},
+        {"peor",
+         "or -0.5 (what a word of your own means can stand in the model: read: {words: {\"peor\": better}})\n"}};
+    for (size_t k = 0; k < sizeof says / sizeof *says; k++) {
+        char sheet[100];
+        snprintf(sheet, sizeof sheet, "card,verdict\nBee,%s\n", says[k][0]);
+        char *folder = start(sheet);
+        Run run;
+        ask(folder, 2, arguments, &run);
+        if (strstr(run.err, says[k][1]) == NULL)
+            fail_msg("expected\n%sfound\n%s", says[k][1], run.err);
+        run_forget(&run);
+        end(folder);
+    }
+}
+
 /* Semicolons, decimal commas, headers of the user's own: read and written as they are. */
 static void the_sheet_keeps_its_ways(void **state)
 {
@@ -340,11 +363,11 @@ static void no_notes_propose_nothing(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(no_notes_propose_nothing),       cmocka_unit_test(sums_and_the_pool),
-        cmocka_unit_test(verdicts_have_their_points),     cmocka_unit_test(the_sheet_keeps_its_columns_and_order),
-        cmocka_unit_test(notes_are_read_as_other_sheets), cmocka_unit_test(what_is_as_good_stays),
-        cmocka_unit_test(the_sheet_keeps_its_ways),       cmocka_unit_test(each_sheet_on_its_own),
-        cmocka_unit_test(both_pools_are_protected),       cmocka_unit_test(bad_input_writes_nothing),
-        cmocka_unit_test(writing_is_asked_for_twice)};
+        cmocka_unit_test(no_notes_propose_nothing),        cmocka_unit_test(sums_and_the_pool),
+        cmocka_unit_test(verdicts_have_their_points),      cmocka_unit_test(the_sheet_keeps_its_columns_and_order),
+        cmocka_unit_test(notes_are_read_as_other_sheets),  cmocka_unit_test(what_is_as_good_stays),
+        cmocka_unit_test(the_sheet_keeps_its_ways),        cmocka_unit_test(each_sheet_on_its_own),
+        cmocka_unit_test(a_word_of_ones_own_is_asked_for), cmocka_unit_test(both_pools_are_protected),
+        cmocka_unit_test(bad_input_writes_nothing),        cmocka_unit_test(writing_is_asked_for_twice)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

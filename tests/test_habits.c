@@ -177,6 +177,9 @@ static void what_strays_is_told_with_its_number(void **state)
         {"read: {decimal: point}\n", "name;tags\nAsh;nets 1,5\n",
          "expected a weight with a decimal point (as the model's 'read' says)", 2},
         {"read: {decimal: coma}\n", "name\nAsh\n", "model.yaml:7:17: error: ", 2},
+        {"columns: {tags: mine}\nrules: [{name: n, where: {Mine: nets}, at_most: 1}]\n", "name,mine\nAsh,nets\n",
+         "notice: 'Mine' is compared with whole cells of that column; 'tag' asks for one tag of several in a cell\n",
+         0},
         {"read: {tags_split: and}\n", "name\nAsh\n", "model.yaml:7:20: error: found 'and', expected marks such as", 2},
         {"read: {colour_words: {e: eb}}\n", "name\nAsh\n",
          "model.yaml:7:26: error: unknown colour 'eb', expected a colour of the model, or colourless; did you mean "

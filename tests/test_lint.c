@@ -375,6 +375,11 @@ static void slips_in_models(void **state)
          "model.yaml:5:47: error: found '1-2' behind 'exactly', expected one number; a range is written 'between: [15, "
          "18]'\n",
          2},
+        {"a column of tags", "model.yaml", "size: 2\n" REST "rules:\n  - {name: n, where: {tags: nets}, at_most: 2}\n",
+         "model.yaml:5:23: notice: 'tags' is compared with whole cells of that column; 'tag' asks for one tag of "
+         "several "
+         "in a cell\n",
+         0},
         {"with blanks and a long dash", "model.yaml", RULE("at_least: 1 \xE2\x80\x93 2"),
          "expected one number; a range is written 'between: [15, 18]'\n", 2},
         {"a percentage with a blank is none", "model.yaml", RULE("at_least: 10 %"), NULL, 0},

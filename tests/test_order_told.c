@@ -247,7 +247,7 @@ static void an_order_is_booked(void **state)
 static void what_the_present_pool_owns_is_told(void **state)
 {
     (void)state;
-    static const char told[] = "1 card of the present pool counts as owned (pool_owned).\n";
+    static const char told[] = "1 card of the present pool counts as owned (unless pool_owned: no).\n";
     char *folder = begin("size: 2\ncolours: [ebb]\n", "name,colours\nCoble,ebb\nDrag,ebb\n",
                          "name,price\nCoble,1\nDrag,2\n", "name\nCoble\nDrag\n");
     folder_print(folder, "pool.csv", "name\nCoble\n");
@@ -259,7 +259,8 @@ static void what_the_present_pool_owns_is_told(void **state)
     desk_expect(run.out, told);
     run_forget(&run);
     desk_run(folder, &run, 0, (const char *const[]){"order", ".", "pool.csv", NULL});
-    desk_expect(run.out, "Nothing must be bought.\n1 card of the present pool counts as owned (pool_owned).\n");
+    desk_expect(run.out,
+                "Nothing must be bought.\n1 card of the present pool counts as owned (unless pool_owned: no).\n");
     run_forget(&run);
     json_t *root = run_answer(folder, 0, (const char *const[]){"order", ".", "pool.csv", "--json", NULL});
     assert_int_equal(json_integer_value(json_object_get(root, "pool_owned")), 1);

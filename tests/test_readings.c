@@ -245,13 +245,14 @@ static void the_present_pool_is_owned(void **state)
         assert_int_equal(free_of(folder, "best", way[k].cost), way[k].counted);
         Run run;
         desk_run(folder, &run, 0, WORDS("best", "scenario.yaml"));
-        assert_int_equal(strstr(run.out, "\n1 card of the present pool counts as owned (pool_owned).\n") != NULL,
+        assert_int_equal(strstr(run.out, "\n1 card of the present pool counts as owned (unless pool_owned: no).\n") !=
+                             NULL,
                          way[k].counted);
         run_forget(&run);
         if (k == 4) { /* the case's number stands in the sheet's place; the pool counts all the same */
             desk_run(folder, &run, 0, WORDS("best", "scenario.yaml", "--case", "base2"));
             desk_expect(run.out, "6 cards, 5.00 to buy");
-            desk_expect(run.out, "2 cards of the present pool count as owned (pool_owned).");
+            desk_expect(run.out, "2 cards of the present pool count as owned (unless pool_owned: no).");
             run_forget(&run);
         }
         desk_done(folder);
@@ -270,10 +271,10 @@ static void owned_for_being_in_the_pool_in_all_verbs(void **state)
     assert_int_equal(free_of(folder, "best", 0), 2);
     assert_int_equal(free_of(folder, "audit", 0), 2);
     desk_run(folder, &run, 0, WORDS("audit", "scenario.yaml"));
-    desk_expect(run.out, "2 cards of the present pool count as owned (pool_owned).");
+    desk_expect(run.out, "2 cards of the present pool count as owned (unless pool_owned: no).");
     run_forget(&run);
     desk_run(folder, &run, 0, WORDS("revise", "scenario.yaml", "--swaps", "1", "--gap", "0"));
-    desk_expect(run.out, "0.00 to buy in all.\n2 cards of the present pool count as owned (pool_owned).");
+    desk_expect(run.out, "0.00 to buy in all.\n2 cards of the present pool count as owned (unless pool_owned: no).");
     run_forget(&run);
     desk_run(folder, &run, 0, WORDS("check", "scenario.yaml"));
     desk_expect(run.out, "2 in the present pool, 2 copies owned only for that (pool_owned).");

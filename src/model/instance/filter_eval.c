@@ -85,11 +85,22 @@ static int resolve_value(const InstanceBuilder *builder, const FilterTest *test,
     return -1;
 }
 
+static bool holds_tags(const Model *model, const char *header)
+{
+    const long map = text_find(header, model->map_header, model->maps);
+    return map >= 0 ? strcmp(model->map_field[map], "tags") == 0 : text_folds_to(header, "tags");
+}
+
 static bool prepare_column(const InstanceBuilder *builder, const FilterTest *test, int *column)
 {
+
     *column = find_column(builder, test->column, &filter_fields, "field", test->at);
     if (*column < 0)
         return false;
+    if (holds_tags(builder->instance->model, test->column))
+        diag_notice(builder->diags, test->at,
+                    "'%s' is compared with whole cells of that column; 'tag' asks for one tag of several in a cell",
+                    test->column);
     read_column(builder->instance, *column);
     for (size_t v = 0; v < test->values; v++) {
         if (test->value[v].is_range && numeric_column(builder, *column, "a range", test->value[v].at) == NULL)

@@ -34,8 +34,8 @@ void pool_owned_text(const Instance *instance, const int *copies, Text *out)
 {
     const int count = pool_owned_copies(instance, copies);
     if (count > 0)
-        text_printf(out, "%d card%s of the present pool count%s as owned (pool_owned).\n", count, count == 1 ? "" : "s",
-                    count == 1 ? "s" : "");
+        text_printf(out, "%d card%s of the present pool count%s as owned (unless pool_owned: no).\n", count,
+                    count == 1 ? "" : "s", count == 1 ? "s" : "");
 }
 
 static bool any_rise(const Instance *in, const Answer *answer)

@@ -41,10 +41,9 @@ static bool read_verdict(const Habits *habits, const Sheet *sheet, const char *h
     const char *near = text_nearest(cell->text, verdict_word, VERDICTS);
     diag_error(diags, sheet_pos(sheet, cell),
                "column '%s': found '%s', expected better, worse, fine, unused or points from -1000 to 1000 such as +1 "
-               "or -0.5%s%s%s",
+               "or -0.5%s%s%s (what a word of your own means can stand in the model: read: {words: {\"%s\": better}})",
                header, text_excerpt(excerpt, cell->text), near != NULL ? "; did you mean '" : "",
-               near != NULL ? near : " (other words for these can stand in the model, under read: words)",
-               near != NULL ? "'?" : "");
+               near != NULL ? near : "", near != NULL ? "'?" : "", excerpt);
     return false;
 }
 
