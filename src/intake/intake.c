@@ -146,6 +146,15 @@ static bool is_read(const IntakeSheet *sheet, ColumnField field)
     return false;
 }
 
+/* What a sheet of prices has beside them is read by its own name, whatever its cells look like. */
+static const char *own_name_of(const char *header)
+{
+    for (int f = HOLDS_LOW; f <= HOLDS_LANGUAGE; f++)
+        if (text_folds_to(header, field_name((ColumnField)f)))
+            return field_name((ColumnField)f);
+    return NULL;
+}
+
 const char *intake_holds(const IntakeSheet *sheet, size_t column)
 {
     const char *header = sheet->sheet.header.cell[column].text;
@@ -153,6 +162,8 @@ const char *intake_holds(const IntakeSheet *sheet, size_t column)
         return field_name(sheet->field[column]);
     if ((sheet->role == SHEET_OWNED || sheet->role == SHEET_POOL) && text_folds_to(header, "paid"))
         return "paid"; /* by its own name alone */
+    if (sheet->role == SHEET_PRICES && own_name_of(header) != NULL)
+        return own_name_of(header);
     if (sheet->role != SHEET_CARDS)
         return field_name(HOLDS_OWN);
     const char *known = card_column_of(header);
@@ -459,6 +470,7 @@ Intake *intake_new(const char *const *path, size_t paths, FileStore *files, Deci
         tell_unread_columns(intake);
         guess_lines(intake);
         guess_marks(intake);
+        guess_currencies(intake);
         guess_own_words(intake);
         guess_duplicates(intake);
         guess_colours(intake);

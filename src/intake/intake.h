@@ -70,6 +70,12 @@ typedef struct {
 } IntakeTheme;
 
 typedef struct {
+    const char *mark; /* as written */
+    int64_t rate;     /* how much of the most frequent currency one is, in millionths; 0: nobody said */
+    SourcePos at;     /* of a price in it */
+} IntakeRate;
+
+typedef struct {
     Arena *arena;
     IntakeSheet *sheet;
     size_t sheets, sheet_capacity;
@@ -79,7 +85,11 @@ typedef struct {
     size_t colours;
     bool colour_columns; /* each colour is the header of a column that marks its cards */
     Habits habits;
-    Grades grades;     /* words in columns of powers */
+    Grades grades;        /* words in columns of powers */
+    const char *currency; /* that most prices are in, where there are several */
+    SourcePos currency_at;
+    IntakeRate *rate; /* [rates] the others */
+    size_t rates;
     const char **skip; /* as written, for habits.skip */
     const char **blank;
     const char **theme_column; /* [theme_columns] headers under which cards are marked for a theme */
@@ -114,6 +124,9 @@ const char *intake_mere_marks(const Intake *intake, const char *tag, const char 
 Intake *intake_new(const char *const *path, size_t paths, FileStore *files, Decide *decide, void *context,
                    Diags *diags);
 void intake_free(Intake *intake); /* NULL is allowed */
+/* Is it known what each currency is worth? Else an error says how that can be answered: without it there is no model.
+ */
+bool intake_rates_known(const Intake *intake);
 /* One more question, decided at once: its answer. For sizes and the like, which are no matter of sheets. */
 const char *intake_ask(Intake *intake, IntakeQuestion question);
 

@@ -32,6 +32,8 @@ void guess_lines(Intake *intake);
 void guess_duplicates(Intake *intake);
 /* marks.c: words for nothing, decimals, what parts tags, lists of names. */
 void guess_marks(Intake *intake);
+/* currencies.c: what other currencies are worth. After the marks. */
+void guess_currencies(Intake *intake);
 /* own_words.c: words of the user's own for roles and statuses. After the marks. */
 void guess_own_words(Intake *intake);
 /* tag_sheets.c: gives the candidates the tags that sheets of tags say. */

@@ -207,6 +207,28 @@ static void add_grades(const StarterFound *f, Text *out)
     text_add(out, "}\n\n");
 }
 
+static void add_rates(const StarterFound *f, Text *out)
+{
+    const Intake *intake = f->intake;
+    char number[NUMBER_TEXT];
+    size_t known = 0;
+    for (size_t k = 0; k < intake->rates; k++)
+        known += intake->rate[k].rate > 0;
+    if (intake->rates == 0 || known < intake->rates)
+        return;
+    text_add(
+        out,
+        "# Other prices are turned into the first currency, once: 1 of theirs is so much of it.\ncurrency: {default: ");
+    starter_quoted(out, intake->currency);
+    text_add(out, ", rates: {");
+    for (size_t k = 0; k < intake->rates; k++) {
+        text_add(out, k > 0 ? ", " : "");
+        starter_quoted(out, intake->rate[k].mark);
+        text_printf(out, ": %s", number_format(number, intake->rate[k].rate, 6, 0));
+    }
+    text_add(out, "}}\n\n");
+}
+
 /* ---- the model ---- */
 
 static void add_head(const StarterFound *f, Text *out)
@@ -472,6 +494,7 @@ void starter_found_head(const StarterFound *f, Text *out)
     add_columns(f, out);
     add_reading(f, out);
     add_grades(f, out);
+    add_rates(f, out);
     add_shops(f, out);
     starter_themes(&f->plan, out);
 }
