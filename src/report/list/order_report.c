@@ -72,10 +72,12 @@ static bool has_price_in_cards_alone(const Instance *in, const Unsold *unsold)
 static void add_unsold(const Instance *in, const Order *o, Arena *arena, Text *out)
 {
     size_t copies = 0, priced = 0, sold_out = 0;
+    int64_t counted = 0; /* at most a hundred thousand copies */
     if (o->unsolds == 0)
         return;
     for (size_t k = 0; k < o->unsolds; k++) {
         copies += (size_t)o->unsold[k].copies;
+        counted += o->unsold[k].copies * instance_buy_price(in, o->unsold[k].card);
         priced += has_price_in_cards_alone(in, &o->unsold[k]) ? (size_t)o->unsold[k].copies : 0;
         sold_out += in->sold_out[o->unsold[k].card] ? (size_t)o->unsold[k].copies : 0;
     }
@@ -89,6 +91,10 @@ static void add_unsold(const Instance *in, const Order *o, Arena *arena, Text *o
     if (sold_out > 0)
         text_printf(out, "  %zu of them %s sold out, as the sheets of prices say.\n", sold_out,
                     sold_out == 1 ? "is" : "are");
+    if (counted > 0)
+        text_printf(out, "  In what a pool has to buy %s.\n",
+                    arena_printf(arena, copies == 1 ? "it counts as %s" : "they count as %s together",
+                                 format_money(arena, counted)));
 }
 
 static void add_moves(const Instance *in, const char *label, const Moved *moved, size_t count, Arena *arena,
