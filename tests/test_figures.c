@@ -337,7 +337,7 @@ static void fewer_different_cards_are_cards(void **state)
                                "name,colours,power,copies\nAnvil,rye,9,2\nBucket,rye,8,2\nCup,teal,1,1\n");
     Run run;
     desk_run(folder, &run, 0, WORDS("best", "scenario.yaml"));
-    desk_expect(run.out, "  many                  1 fewer different card  +1    +1: Anvil for Bucket\n");
+    desk_expect(run.out, "  many                  1 fewer different card  +1    Anvil for Bucket\n");
     run_forget(&run);
     desk_done(folder);
 }
@@ -429,6 +429,33 @@ static void strength_is_rounded_once(void **state)
     desk_done(folder);
 }
 
+/* One card, one enabler, one place: not "1 cards". What is left of nothing is said in words. */
+static void one_of_a_kind_is_one(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = desk_folder("spending_cap: 9.00\ndeck: {size: 1}\n", "pool: pool.csv\n",
+                               "name,colours,power,price,tags\nAnvil,rye,9,3.00,t\nBucket,teal,5,2.00,\n");
+    folder_print(folder, "pool.csv", "name\nAnvil\n");
+    desk_run(folder, &run, 0, WORDS("decks", "scenario.yaml", "--full"));
+    desk_expect(run.out, "Decks of 1 card from ");
+    desk_expect(run.out, " (1 card): each is the best there is, proven.\n");
+    desk_expect(run.out, "\nrye+teal, second deck\n  no card is left for it\n");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("check", "scenario.yaml", "--themes", "--package", "1+1"));
+    desk_expect(run.out, "A playable package: 1 enabler and 1 payoff (");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("bench", "scenario.yaml", "rye", "--settle"));
+    desk_expect(run.out,
+                "\nThe other place of the pool costs at least 2.00: proven, within every limit.\nThe cap leaves "
+                "9.00 for it");
+    run_forget(&run);
+    desk_run(folder, &run, 0, WORDS("bench", "scenario.yaml", "mono", "--settle"));
+    desk_expect(run.out, "\nSettled: 2 cards stay and cost 2.00.\nThat is the whole pool.\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -452,6 +479,7 @@ int main(void)
         cmocka_unit_test(an_average_is_loosened_in_the_sum),
         cmocka_unit_test(the_curve_is_drawn_by_swaps),
         cmocka_unit_test(strength_is_rounded_once),
+        cmocka_unit_test(one_of_a_kind_is_one),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

@@ -80,9 +80,10 @@ void scouting_text(const Instance *instance, const Scouting *scouting, const Sty
 {
     Arena *arena = arena_new();
     text_printf(out,
-                "A playable package: %d enablers and %d payoffs (--package E+P asks for another), at the least money "
+                "A playable package: %d enabler%s and %d payoff%s (--package E+P asks for another), at the least money "
                 "that buys it.\n",
-                scouting->package.enablers, scouting->package.payoffs);
+                scouting->package.enablers, scouting->package.enablers == 1 ? "" : "s", scouting->package.payoffs,
+                scouting->package.payoffs == 1 ? "" : "s");
     text_add(out, "Counted are candidates that may be in a pool and that a deck of the theme's colours can play.\n");
     add_themes(instance, scouting, true, style, arena, out);
     add_themes(instance, scouting, false, style, arena, out);

@@ -251,6 +251,10 @@ static void add_settle(const BenchView *v, Arena *arena, Text *out)
     const bool proven = s->has_low && s->low == s->high;
     text_printf(out, "\nSettled: %s stay%s and cost%s %s.\n", format_cards(arena, s->copies), s->copies == 1 ? "s" : "",
                 s->copies == 1 ? "s" : "", format_money(arena, s->money));
+    if (s->open == 0) {
+        text_add(out, "That is the whole pool.\n");
+        return;
+    }
     text_printf(out, "The other %s of the pool cost%s at least %s%s",
                 s->open == 1 ? "place" : arena_printf(arena, "%s places", format_count(arena, s->open)),
                 s->open == 1 ? "s" : "",
@@ -264,7 +268,8 @@ static void add_settle(const BenchView *v, Arena *arena, Text *out)
     if (!v->instance->model->has_cap)
         return;
     const int64_t left = instance_cap_left(v->instance) - s->money;
-    text_printf(out, "The cap leaves %s for them%s%s", format_money(arena, left), each(arena, left, s->open),
+    text_printf(out, "The cap leaves %s for %s%s%s", format_money(arena, left), s->open == 1 ? "it" : "them",
+                each(arena, left, s->open),
                 risk_protects(v->instance, NULL) ? ", with what prices may rise by in it" : "");
     if (s->high > 0)
         text_printf(out, "; %s more than %s%s", format_money(arena, left - s->high), proven ? "the least" : "that",

@@ -131,13 +131,13 @@ static void add_weakest(const Decks *d, const PoolFile *pool, Text *out)
     for (size_t k = 1; k < themes; k++)
         if (theme_cards(d, pool, &theme[k]) < theme_cards(d, pool, &theme[thinnest]))
             thinnest = k;
-    text_printf(out, "Weakest theme: %s (%s, from %d cards).", theme[0].of, value_of(&theme[0].first, d->arena),
-                theme_cards(d, pool, &theme[0]));
+    text_printf(out, "Weakest theme: %s (%s, from %s).", theme[0].of, value_of(&theme[0].first, d->arena),
+                format_cards(d->arena, theme_cards(d, pool, &theme[0])));
     const int fewest = theme_cards(d, pool, &theme[thinnest]);
     if (thinnest > 0 && fewest < theme_cards(d, pool, &theme[0]) &&
         strcmp(value_of(&theme[thinnest].first, d->arena), value_of(&theme[0].first, d->arena)) != 0)
-        text_printf(out, " Counts say %s (%d cards), whose best deck is worth %s.", theme[thinnest].of, fewest,
-                    value_of(&theme[thinnest].first, d->arena));
+        text_printf(out, " Counts say %s (%s), whose best deck is worth %s.", theme[thinnest].of,
+                    format_cards(d->arena, fewest), value_of(&theme[thinnest].first, d->arena));
     text_add(out, "\n");
 }
 
@@ -164,14 +164,17 @@ static void add_cards(const Decks *d, const DeckPair *p, const Deck *deck, const
         table_add(table, card->has_cost ? format_number(d->arena, card->cost) : "");
         table_add(table, format_number(d->arena, deck_worth(d->instance, &deck->aim, c)));
     }
-    table_print(table, out, style);
+    if (table_rows(table) > 0)
+        table_print(table, out, style);
+    else
+        text_add(out, deck->has_deck ? "  no card is left for it\n" : "  none was found within the effort\n");
     table_free(table);
 }
 
 void decks_text(const Decks *d, const PoolFile *pool, const char *written, bool full, const Style *style, Text *out)
 {
-    text_printf(out, "Decks of %d cards from %s (%d cards)%s.\n", d->instance->model->deck.size, pool->path,
-                pool->listed, d->proven ? ": each is the best there is, proven" : "");
+    text_printf(out, "Decks of %s from %s (%s)%s.\n", format_cards(d->arena, d->instance->model->deck.size), pool->path,
+                format_cards(d->arena, pool->listed), d->proven ? ": each is the best there is, proven" : "");
     if (!d->proven)
         text_add(out, "Stopped early: what is marked * may not be the best.\n");
     if (pool->unknowns > 0)

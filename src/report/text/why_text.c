@@ -140,7 +140,7 @@ static void add_loss(const Page *p)
             text_printf(p->out, "One swap: %s in, and nothing out, %s.\n", p->name, price);
         else
             text_printf(p->out, "One swap: %s for %s %s.\n", p->name, p->in->cards->card[one->card].name, price);
-        text_printf(p->out, "Rearranging %d cards costs %s fit", entering_copies(&why->exchange),
+        text_printf(p->out, "Rearranging %s costs %s fit", format_cards(p->arena, entering_copies(&why->exchange)),
                     words_range(&why->loss, p->arena));
     } else
         text_printf(p->out, "Forcing it in costs %s fit", words_range(&why->loss, p->arena));
