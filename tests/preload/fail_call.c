@@ -2,9 +2,11 @@
  * libraries make themselves (not the C library's own).
  *
  * FAIL_CALL=open, read, write, fsync, close, rename or mkdir; FAIL_CALL_AT=N: the N-th from the start of the program
- * (counted from 1). FAIL_CALL_COUNT=FILE: how many there were is written there when the program ends by itself. */
+ * (counted from 1). FAIL_CALL_KILLS=1: the program is killed there instead. FAIL_CALL_COUNT=FILE: how many there were
+ * is written there when the program ends by itself. */
 #include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <stdarg.h>
 #include <stdatomic.h>
 #include <stdio.h>
@@ -32,6 +34,8 @@ static int fails(const char *call, int error)
     if (kind == NULL || strcmp(kind, call) != 0 ||
         atomic_fetch_add(&made, 1) + 1 != (at != NULL ? strtoul(at, NULL, 10) : 0))
         return 0;
+    if (getenv("FAIL_CALL_KILLS") != NULL)
+        raise(SIGKILL);
     errno = error;
     return 1;
 }

@@ -13,12 +13,15 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
 #include <unistr.h>
 
 #include <cmocka.h>
+
+#include "support/stand_by.h"
 
 static void *must(void *storage)
 {
@@ -140,13 +143,11 @@ const char *program_path(void)
     return path;
 }
 
-/* The two outputs go to unnamed files beside the folder, so that no pipe can fill up. */
+/* The two outputs go to files in memory, so that no pipe can fill up. */
 static int output_file(void)
 {
-    char path[] = "/tmp/poolwright-out-XXXXXX";
-    int file = mkstemp(path);
+    const int file = memfd_create("output", MFD_CLOEXEC);
     assert_true(file >= 0);
-    unlink(path);
     return file;
 }
 
@@ -168,24 +169,35 @@ static char *output_text(int file, size_t *length)
     return bytes;
 }
 
-/* Not by fork, which copies what the test holds: with sanitizers that takes as long as many a run. */
-static pid_t start(const char *program, const char *folder, char **arguments, const char *input, int out, int err)
+/* The status of waitpid. Not by fork, which copies what the test holds: with sanitizers that takes as long as many a
+ * run. */
+static int start(const char *program, char **arguments, const int *descriptor)
 {
     pid_t process;
     posix_spawn_file_actions_t actions;
     assert_int_equal(posix_spawn_file_actions_init(&actions), 0);
-    assert_int_equal(posix_spawn_file_actions_addchdir_np(&actions, folder), 0);
-    assert_int_equal(posix_spawn_file_actions_addopen(&actions, 0, input != NULL ? input : "/dev/null", O_RDONLY, 0),
-                     0);
-    assert_int_equal(posix_spawn_file_actions_adddup2(&actions, out, 1), 0);
-    assert_int_equal(posix_spawn_file_actions_adddup2(&actions, err, 2), 0);
-    setenv("COLUMNS", "100000", 0); /* lines of sentences as long as they like: what tests look for is not broken */
+    assert_int_equal(posix_spawn_file_actions_addfchdir_np(&actions, descriptor[0]), 0);
+    for (int k = 0; k < 3; k++)
+        assert_int_equal(posix_spawn_file_actions_adddup2(&actions, descriptor[k + 1], k), 0);
     const int problem = posix_spawnp(&process, program, &actions, NULL, arguments, environ);
     if (problem != 0) {
-        fail_msg("%s could not be started in %s: %s", program, folder, strerror(problem));
+        fail_msg("%s could not be started: %s", program, strerror(problem));
     }
     posix_spawn_file_actions_destroy(&actions);
-    return process;
+    int status = 0;
+    while (waitpid(process, &status, 0) < 0) {
+        assert_int_equal(errno, EINTR);
+    }
+    return status;
+}
+
+static int opened(int folder, const char *path, int flags)
+{
+    const int file = openat(folder, path, flags | O_CLOEXEC);
+    if (file < 0) {
+        fail_msg("%s cannot be opened: %s", path, strerror(errno));
+    }
+    return file;
 }
 
 static void run_with(const char *program, const char *folder, const char *const *arguments, const char *input, Run *run)
@@ -199,13 +211,17 @@ static void run_with(const char *program, const char *folder, const char *const 
     for (size_t i = 0; i < count; i++) {
         vector[i + 1] = must(strdup(arguments[i]));
     }
-    int out = output_file();
-    int err = output_file();
-    const pid_t process = start(program, folder, vector, input, out, err);
+    const int place = opened(AT_FDCWD, folder, O_PATH | O_DIRECTORY),
+              in = opened(place, input != NULL ? input : "/dev/null", O_RDONLY), out = output_file(),
+              err = output_file();
+    const int descriptor[] = {place, in, out, err};
     int status = 0;
-    while (waitpid(process, &status, 0) < 0) {
-        assert_int_equal(errno, EINTR);
+    setenv("COLUMNS", "100000", 0); /* lines of sentences as long as they like: what tests look for is not broken */
+    if (program != program_path() || !stand_by_run(program, vector, descriptor, &status)) {
+        status = start(program, vector, descriptor);
     }
+    close(place);
+    close(in);
     run->code = WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);
     run->out = output_text(out, &run->out_length);
     run->err = output_text(err, &run->err_length);
