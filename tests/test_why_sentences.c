@@ -50,7 +50,7 @@ static void cards_in_and_out(void **state)
                         "(now 1) it would be in by itself. No price would bring it in, not even free (now 0.50).",
                         "Easel cannot be in any pool that meets every limit: proven.",
                         "With 7.00 more there it would be in. At a price of 2.00 or less (now 9.00) it would be in by "
-                        "itself. Loosening any one of 3 other limits would not help: proven."));
+                        "itself. Loosening any one of 2 other limits would not help: proven."));
     expect_screen(folder, 0, WORDS("swap", "scenario.yaml", "Anvil", "Bucket"),
                   WORDS("No pool that meets every limit does without it: proven. No single card can replace it without "
                         "breaking a limit.",

@@ -38,16 +38,36 @@ static void add_least(const Page *p, const char *before)
                 if_loosened(p, least));
 }
 
+/* Limits of which some side helps, or of which no side that was asked does: one that may be loosened either way is one.
+ */
+static size_t count_limits(const Page *p, bool helping)
+{
+    size_t count = 0;
+    for (size_t k = 0; k < p->why->blames; k++) {
+        const Blame *b = &p->why->blame[k];
+        bool counts = helping ? blame_helps(b) : b->kind == BLAME_NEVER;
+        for (size_t i = 0; i < p->why->blames && counts; i++) {
+            const Blame *other = &p->why->blame[i];
+            const bool alike = helping ? blame_helps(other) : other->kind == BLAME_NEVER;
+            if (i != k && blamed(p, other)->limit == blamed(p, b)->limit)
+                counts = alike ? i > k : helping;
+        }
+        count += counts;
+    }
+    return count;
+}
+
 static void add_limits(const Page *p)
 {
     const Blame *least = p->cause.least;
-    if (p->cause.helping == 1) {
+    const size_t limits = count_limits(p, true);
+    if (limits == 1) {
         text_printf(p->out, "%s is out because of one limit: %s.\n", p->name, words_side(blamed(p, least), p->arena));
         text_printf(p->out, "%s it would be in.\n", if_loosened(p, least));
         return;
     }
     text_printf(p->out, "%s is out because of %zu limits; loosening any one of them would let it in.\n", p->name,
-                p->cause.helping);
+                limits);
     add_least(p, "The least loosening: ");
 }
 
@@ -221,7 +241,7 @@ static void add_thresholds(const Page *p)
 static void add_blame_table(const Page *p, const ExplainView *view)
 {
     const Why *why = p->why;
-    const size_t helping = p->cause.helping, never = p->cause.never;
+    const size_t helping = p->cause.helping, never = count_limits(p, false);
     size_t open = p->cause.open;
     if (why->blames == 0)
         return;
