@@ -275,12 +275,41 @@ static void a_repair_tells_one_fit(void **state)
     desk_done(folder);
 }
 
+/* As everywhere: a rule that is no colour's, pair's or theme's has an `of` that is empty. */
+static void limits_of_seats_and_decks_say_of_what(void **state)
+{
+    (void)state;
+    char *folder =
+        desk_folder("seats: {seats: 2, packs: 1, pack_size: 1}\n"
+                    "deck: {size: 1, rules: [{name: bodies, where: {kind: rig}, at_least: 1}]}\n"
+                    "rules:\n  - {name: rigs, where: {kind: rig}, at_least: 1}\n",
+                    "pool: pool.csv\n", "name,colours,power,price,kind\nAnvil,rye,9,3,rig\nBucket,teal,5,2,rig\n");
+    folder_print(folder, "pool.csv", "name\nAnvil\nBucket\n");
+    json_t *root = run_answer(folder, 0, WORDS("seats", "scenario.yaml", "--json"));
+    const json_t *rule = json_array_get(json_object_get(root, "rules"), 0);
+    assert_string_equal(json_text(rule, "name"), "rigs");
+    assert_string_equal(json_text(rule, "of"), "");
+    json_decref(root);
+    root = run_answer(folder, 0, WORDS("decks", "scenario.yaml", "--json"));
+    const json_t *deck = json_object_get(json_array_get(json_object_get(root, "decks"), 0), "first"), *limit;
+    size_t k;
+    assert_int_equal(json_array_size(json_object_get(deck, "limits")), 2);
+    json_array_foreach (json_object_get(deck, "limits"), k, limit)
+        assert_string_equal(json_text(limit, "of"), "");
+    json_decref(root);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(best_tells_themes_and_colours),     cmocka_unit_test(a_pool_tells_exceptions_and_soft_limits),
-        cmocka_unit_test(check_tells_candidates_and_prices), cmocka_unit_test(single_cards_and_money_are_told),
-        cmocka_unit_test(why_tells_the_same_sentences),      cmocka_unit_test(a_repair_tells_one_fit),
+        cmocka_unit_test(best_tells_themes_and_colours),
+        cmocka_unit_test(a_pool_tells_exceptions_and_soft_limits),
+        cmocka_unit_test(check_tells_candidates_and_prices),
+        cmocka_unit_test(single_cards_and_money_are_told),
+        cmocka_unit_test(why_tells_the_same_sentences),
+        cmocka_unit_test(a_repair_tells_one_fit),
+        cmocka_unit_test(limits_of_seats_and_decks_say_of_what),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

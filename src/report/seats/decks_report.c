@@ -209,8 +209,7 @@ static json_t *limit_json(const DeckLimit *limit)
     const Rule *rule = limit->member.rule;
     const Measure measure = rule == NULL ? MEASURE_COUNT : rule->measure;
     json_object_set_new(item, "name", json_string(rule == NULL ? "size" : rule->name));
-    if (rule != NULL && limit->member.of[0] != '\0')
-        json_object_set_new(item, "of", json_string(limit->member.of));
+    json_object_set_new(item, "of", json_string(rule == NULL ? "" : limit->member.of));
     json_object_set_new(item, "limit", json_limit(measure, &limit->bounds));
     json_object_set_new(item, limit->bounds.kind == BOUND_AVERAGE ? "sum" : "use", json_measure(measure, limit->use));
     if (limit->bounds.kind == BOUND_AVERAGE)

@@ -355,8 +355,7 @@ json_t *seats_object(const Seats *s, const char *what, size_t unknowns, const Se
     for (size_t r = 0; r < s->rules; r++) {
         json_t *item = seen_json(&s->rule[r]);
         json_object_set_new(item, "name", json_string(s->rule[r].name));
-        if (s->rule[r].of[0] != '\0')
-            json_object_set_new(item, "of", json_string(s->rule[r].of));
+        json_object_set_new(item, "of", json_string(s->rule[r].of));
         json_array_append_new(rules, item);
     }
     json_object_set_new(root, "rules", rules);
