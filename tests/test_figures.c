@@ -456,6 +456,21 @@ static void one_of_a_kind_is_one(void **state)
     desk_done(folder);
 }
 
+/* A third card allows two Gulls for Dory; Dory and one Gull together are too dear. Copies are counted, not names. */
+static void copies_that_move_are_counted(void **state)
+{
+    (void)state;
+    Run run;
+    char *folder = desk_folder("spending_cap: 5.00\n", "",
+                               "name,colours,power,price,copies\nAnvil,rye,5,1.00,1\nDory,teal,4,3.00,1\n"
+                               "Gull,teal,3,2.00,2\n");
+    desk_run(folder, &run, 0, WORDS("best", "scenario.yaml"));
+    desk_expect(run.out, "\n  Limits that cost fit  loosen by  gain  one swap\n  size of the pool      1 more     +2   "
+                         " none; 2 in, 1 out\n");
+    run_forget(&run);
+    desk_done(folder);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -480,6 +495,7 @@ int main(void)
         cmocka_unit_test(the_curve_is_drawn_by_swaps),
         cmocka_unit_test(strength_is_rounded_once),
         cmocka_unit_test(one_of_a_kind_is_one),
+        cmocka_unit_test(copies_that_move_are_counted),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) == 0 ? 0 : 1;
 }

@@ -58,8 +58,8 @@ static const char *swap_names(const Instance *in, const OneSwap *one, Arena *are
 static OneSwap one_swap_of(const Binding *b)
 {
     const Exchange *moved = &b->exchange;
-    if (b->one.asked || !b->has_exchange || exchange_changes(moved) > 2 || moved->enter_count > 1 ||
-        moved->leave_count > 1)
+    if (b->one.asked || !b->has_exchange || moved_copies(moved->enters, moved->enter_count) > 1 ||
+        moved_copies(moved->leaves, moved->leave_count) > 1)
         return b->one;
     return (OneSwap){.found = true,
                      .enters = moved->enter_count > 0 ? (long)moved->enters[0].card : -1,
@@ -73,8 +73,9 @@ static const char *one_swap_text(const Instance *in, const Binding *b, Arena *ar
     const Exchange *moved = &b->exchange;
     const OneSwap one = one_swap_of(b);
     if (!one.found)
-        return arena_printf(arena, b->one.asked ? "none; %zu in, %zu out" : "%zu in, %zu out", moved->enter_count,
-                            moved->leave_count);
+        return arena_printf(arena, b->one.asked ? "none; %d in, %d out" : "%d in, %d out",
+                            moved_copies(moved->enters, moved->enter_count),
+                            moved_copies(moved->leaves, moved->leave_count));
     const bool all = b->gain.has_high && b->gain.low == b->gain.high && one.fit_change == b->gain.low;
     return all ? swap_names(in, &one, arena)
                : arena_printf(arena, "+%s: %s", format_number(arena, one.fit_change), swap_names(in, &one, arena));
