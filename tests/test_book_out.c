@@ -479,6 +479,34 @@ static void no_room_for_parts_is_told(void **state)
     drop(folder);
 }
 
+/* Candidates that are a workbook's, with decimal commas: a program that writes 3,50 reads lists of text that part cells
+ * by ';' and begin with a mark. */
+static void lists_of_text_for_programs_with_commas(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *read, *begins;
+    } row[] = {{"", "name,"}, {"read: {decimal: point}\n", "name,"}, {"read: {decimal: comma}\n", "\xEF\xBB\xBFname;"}};
+    for (size_t k = 0; k < sizeof row / sizeof *row; k++) {
+        char *folder = folder_of_data();
+        Text model = {0};
+        size_t length;
+        char *written = folder_read(folder, "model.yaml", NULL);
+        text_printf(&model, "%s%s", written, row[k].read);
+        RUN(folder, 0, "best", "scenario.yaml", "-o", "list.xlsx");
+        folder_print(folder, "model.yaml", text_cstr(&model));
+        folder_print(folder, "scenario.yaml", "model: model.yaml\ncards: [list.xlsx#list]\n");
+        RUN(folder, 0, "best", "scenario.yaml", "-o", "list.csv");
+        char *list = folder_read(folder, "list.csv", &length);
+        assert_true(length > strlen(row[k].begins) && strncmp(list, row[k].begins, strlen(row[k].begins)) == 0);
+        RUN(folder, 0, "audit", "scenario.yaml", "list.csv");
+        free(list);
+        free(written);
+        text_release(&model);
+        drop(folder);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -493,6 +521,7 @@ int main(void)
         cmocka_unit_test(texts_that_workbooks_say_otherwise),
         cmocka_unit_test(another_sheet_is_not_held),
         cmocka_unit_test(no_room_for_parts_is_told),
+        cmocka_unit_test(lists_of_text_for_programs_with_commas),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -277,12 +277,14 @@ static bool read_sheet(Builder *builder, const char *path, SourcePos from, int f
     if (!sheet_read_for(reading->arena, builder->files, path, from, &cards, sheet, reading->diags))
         return false;
     sheet->decimal = reading->habits->decimal;
+    /* Programs that write 3,50 expect ';' and the mark in sheets of text. */
+    const bool as_text = sheet->workbook && sheet->decimal == DECIMAL_COMMA;
     builder->set->file[file] = (CardFile){.path = sheet->path,
-                                          .separator = sheet->separator,
+                                          .separator = as_text ? ';' : sheet->separator,
                                           .form = sheet_number_form(sheet),
                                           .workbook = sheet->workbook,
                                           .windows_1252 = sheet->windows_1252,
-                                          .marked = sheet->marked};
+                                          .marked = as_text || sheet->marked};
     reading->sheet = sheet;
     reading->commas = reading->comma_tags = (CellCount){0};
     reading->slashes = reading->pluses = reading->variable_costs = reading->idle_roles = (CellCount){0};

@@ -110,11 +110,11 @@ typedef struct {
 
 typedef struct {
     const char *path;
-    char separator;
+    char separator; /* of sheets of text that follow it */
     NumberForm form;
     bool titled; /* its cards have the colours that it, or a heading above them, is called as (colours_of_title) */
     bool workbook;
-    bool windows_1252, marked; /* marked: it begins with a byte order mark */
+    bool windows_1252, marked; /* marked: it begins with a byte order mark, or sheets that follow it shall */
 } CardFile;
 
 typedef struct {

@@ -169,7 +169,7 @@ void order_text(const Instance *in, const int *list, const Order *o, const Order
     if (written != NULL)
         text_printf(out, "\nWritten: %s. Fill in `paid`, then `poolwright bought` books it.\n", written);
     else if (!full && o->lines > 0)
-        text_add(out, "\nWhat else: --full (every card by shop), -o order.csv (as a sheet).\n");
+        text_add(out, "\nMore: --full (every card by shop), -o order.csv (as a sheet).\n");
     arena_free(arena);
 }
 

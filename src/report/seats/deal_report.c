@@ -51,7 +51,7 @@ void deal_text(const Deal *deal, const char *written, const Style *style, Text *
     if (written != NULL)
         text_printf(out, "\nWritten: %s.\n", written);
     else
-        text_add(out, "\nWhat else: -o packs.csv (as a sheet), --seed 2 (other packs).\n");
+        text_add(out, "\nMore: -o packs.csv (as a sheet), --seed 2 (other packs).\n");
     arena_free(arena);
 }
 

@@ -198,7 +198,7 @@ void decks_text(const Decks *d, const PoolFile *pool, const char *written, bool 
     if (written != NULL)
         text_printf(out, "\nWritten: %s.\n", written);
     else if (!full)
-        text_add(out, "\nWhat else: --full (every card), -o decks.csv (as a sheet).\n");
+        text_add(out, "\nMore: --full (every card), -o decks.csv (as a sheet).\n");
 }
 
 /* ---- JSON ---- */

@@ -132,7 +132,7 @@ void drafts_text(const Drafts *d, const PoolFile *pool, bool full, const Style *
              "of them it has, and less and less outside its best colours, none from half of the draft on; with a "
              "little taste of its own. It is no player: it does not look at the curve, at fixing or at its "
              "neighbours. What differs much between themes or pools is worth a look; small differences are not.\n"
-             "\nWhat else: --tighten (which rule would help the worst seat), --full (every card), --seed 2.\n");
+             "\nMore: --tighten (which rule would help the worst seat), --full (every card), --seed 2.\n");
 }
 
 /* ---- JSON ---- */

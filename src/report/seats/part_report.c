@@ -57,7 +57,7 @@ void part_text(const Part *part, const Seats *s, const PoolFile *pool, const Sea
     if (written != NULL)
         text_printf(out, "\nWritten: %s.\n", written);
     else
-        text_add(out, "\nWhat else: -o part.csv (its list, for any verb), --seed 2 (another part).\n");
+        text_add(out, "\nMore: -o part.csv (its list, for any verb), --seed 2 (another part).\n");
 }
 
 /* Of the cards that are no candidates the first of the list are in the part. */

@@ -207,7 +207,7 @@ void seats_add_beside(const Seats *first, const char *heading, const SeatsBeside
 /* What this pool can be asked, too. */
 static void add_more(const Drafting *d, Text *out)
 {
-    text_add(out, "\nWhat else: --full (rules, every chance), --drafts 1000 (simulated), ");
+    text_add(out, "\nMore: --full (rules, every chance), --drafts 1000 (simulated), ");
     if (d->seats >= 4)
         text_printf(out, "--seats %d --part (for fewer players), ", d->seats / 2);
     text_printf(out, "--deal %d (packs).\n", d->seats * d->packs);

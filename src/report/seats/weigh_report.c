@@ -111,7 +111,7 @@ static void add_themes(const Weighing *w, bool full, const char *written, const 
         text_printf(out, "\nWritten: %s. Look at it, add roles, and name it in the scenario: `tags: [%s]`.\n", written,
                     named);
     else if (!full)
-        text_add(out, "\nWhat else: --full (every proposal), -o tags.csv (as a sheet of tags).\n");
+        text_add(out, "\nMore: --full (every proposal), -o tags.csv (as a sheet of tags).\n");
 }
 
 static void add_results(const Weighing *w, bool full, const char *written, const Style *style, Text *out)
