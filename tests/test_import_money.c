@@ -33,6 +33,10 @@ static void without_a_rate_nothing_is_written(void **state)
     desk_expect_refused(folder, WORDS("import", "list.csv", "-o", "pool"),
                         "list.csv:2:11: error: found a price in 'USD', but most, such as list.csv:3, are in '€'",
                         "pool");
+    desk_expect_refused(folder, WORDS("init", "pool", "--from", "list.csv"),
+                        "list.csv:2:11: error: found a price in 'USD', but most, such as list.csv:3, are in '€': "
+                        "expected one currency, or `poolwright import`, which asks how many € 1 USD is",
+                        "pool");
     static const char *const wrong[] = {"0", "-1", "dear", "0.1234567"};
     for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
         char answers[100], told[200];

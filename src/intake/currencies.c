@@ -111,19 +111,23 @@ void guess_currencies(Intake *intake)
             ask_rate(intake, &c, &c.met[k]);
 }
 
-bool intake_rates_known(const Intake *intake)
+bool intake_rates_known(const Intake *intake, bool asks)
 {
     bool known = true;
     for (size_t k = 0; k < intake->rates; k++) {
         const IntakeRate *rate = &intake->rate[k];
         if (rate->rate > 0)
             continue;
+        const char *expected =
+            asks ? arena_printf(intake->arena,
+                                "or an answer how many %s 1 %s is: at a terminal, or by --answers "
+                                "FILE with {\"answers\": {\"rate %s\": \"0.92\"}}",
+                                intake->currency, rate->mark, rate->mark)
+                 : arena_printf(intake->arena, "or `poolwright import`, which asks how many %s 1 %s is",
+                                intake->currency, rate->mark);
         diag_error(intake->diags, rate->at,
-                   "found a price in '%s', but most, such as %s:%d, are in '%s': expected one currency, or an answer "
-                   "how many %s 1 %s is: at a terminal, or by --answers FILE with {\"answers\": {\"rate %s\": "
-                   "\"0.92\"}}",
-                   rate->mark, intake->currency_at.file, intake->currency_at.line, intake->currency, intake->currency,
-                   rate->mark, rate->mark);
+                   "found a price in '%s', but most, such as %s:%d, are in '%s': expected one currency, %s", rate->mark,
+                   intake->currency_at.file, intake->currency_at.line, intake->currency, expected);
         known = false;
     }
     return known;

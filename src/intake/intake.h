@@ -125,8 +125,8 @@ Intake *intake_new(const char *const *path, size_t paths, FileStore *files, Deci
                    Diags *diags);
 void intake_free(Intake *intake); /* NULL is allowed */
 /* Is it known what each currency is worth? Else an error says how that can be answered: without it there is no model.
- */
-bool intake_rates_known(const Intake *intake);
+ * asks: by this verb, else by import. */
+bool intake_rates_known(const Intake *intake, bool asks);
 /* One more question, decided at once: its answer. For sizes and the like, which are no matter of sheets. */
 const char *intake_ask(Intake *intake, IntakeQuestion question);
 

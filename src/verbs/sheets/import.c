@@ -75,7 +75,7 @@ int verb_import(Job *job)
         goto done;
     make_plan(job, intake, &found);
     decider_check(&decider, intake);
-    if (job->diags.errors > 0 || (o->output != NULL && !intake_rates_known(intake)))
+    if (job->diags.errors > 0 || (o->output != NULL && !intake_rates_known(intake, true)))
         goto done;
     code = o->output == NULL ? EXIT_ANSWERED : write_files(job, &found);
     if (code != EXIT_ANSWERED)

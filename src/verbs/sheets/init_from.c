@@ -85,7 +85,7 @@ int init_from(Job *job)
     int code = EXIT_BAD_INPUT, *copies = NULL;
     const char *path = job->options.from;
     Intake *intake = can_be_named(job, path) ? intake_new(&path, 1, job->files, NULL, NULL, &job->diags) : NULL;
-    if (intake == NULL)
+    if (intake == NULL || !intake_rates_known(intake, false))
         goto done;
     if (!says_more_than_names(intake)) {
         diag_error(&job->diags, (SourcePos){.file = path},
