@@ -10,6 +10,7 @@
 
 #include "cards/habits.h"
 #include "cards/names/counts.h"
+#include "support/desk.h"
 #include "support/run.h"
 
 #define MODEL                                                                                                          \
@@ -222,6 +223,29 @@ static void what_strays_is_told_with_its_number(void **state)
     }
 }
 
+/* One notice for a word of one's own for a role, behind the names of themes; and what it asks for helps. */
+static void a_word_behind_themes_is_told_once(void **state)
+{
+    (void)state;
+    static const char *const lines[] = {"  - {name: u u, colours: teal}\n",
+                                        "  - {name: u u, colours: teal}\nread: {words: {\"Go\": enabler}}\n"};
+    for (size_t k = 0; k < 2; k++) {
+        Run run;
+        char *folder =
+            desk_folder(lines[k], "", "name,power,tags\nAsh,1,t go\nBee,1,t; u u; x\nCod,1,u u Go\nDoe,1,x go\n");
+        desk_run(folder, &run, 0, WORDS("check", "scenario.yaml"));
+        if (k == 0)
+            desk_expect(run.err,
+                        "notice: 2 tags end in 'go', such as 't go': each is a tag of its own; where that is a "
+                        "role, write enabler, payoff or both there, or say which it is in the model: read: "
+                        "{words: {\"go\": enabler}}\n");
+        assert_null(strstr(run.err, "no theme; was"));
+        assert_int_equal(strstr(run.err, "such as") != NULL, k == 0);
+        run_forget(&run);
+        desk_done(folder);
+    }
+}
+
 static void many_slashes_are_asked_about(void **state)
 {
     (void)state;
@@ -287,6 +311,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(stray_sheets_are_read_as_the_usual_form),
         cmocka_unit_test(what_strays_is_told_with_its_number),
+        cmocka_unit_test(a_word_behind_themes_is_told_once),
         cmocka_unit_test(many_slashes_are_asked_about),
         cmocka_unit_test(names_and_counts_of_lists),
     };

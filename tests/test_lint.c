@@ -139,7 +139,8 @@ static void slips_in_sheets(void **state)
          "(x)\n",
          "cards.csv:3:1: notice: 2 tags end in '(Starts)', such as 'lamps (Starts)': each is a tag of its own; where "
          "that is "
-         "a role, write enabler, payoff or both there, or say which it is in the model, under read: words\n",
+         "a role, write enabler, payoff or both there, or say which it is in the model: read: {words: {\"Starts\": "
+         "enabler}}\n",
          0},
         {"copies under another name", "owned.csv", "name;in the box\nAsh Kite;3\nBell Cart;1\n",
          "owned.csv:1:6: notice: found no column 'copies', so each line counts as one copy; if 'in the box' holds "

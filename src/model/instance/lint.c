@@ -339,41 +339,57 @@ static const char *word_in_brackets(const char *tag)
     return strchr(open, ')') == tag + strlen(tag) - 1 ? open : NULL;
 }
 
-/* How many tags end in the same word in brackets as this one does; *first: is it the first of them? 0 where it ends in
- * none. */
-static size_t count_alike(const CardSet *cards, size_t tag, bool *first)
+/* The last word of a tag that is no theme, where a theme that cards have is called as what stands before it: "starts"
+ * of "convoys starts"; NULL: none. In the tag. */
+static const char *word_behind_theme(const Instance *instance, size_t tag)
 {
-    const char *word = word_in_brackets(cards->tag[tag]);
+    const char *name = instance->cards->tag[tag], *blank = strrchr(name, ' ');
+    if (blank == NULL || instance->cache->theme_of[tag] >= 0 || strpbrk(blank, "0123456789()") != NULL)
+        return NULL;
+    char *stem = mem_strndup(name, (size_t)(blank - name));
+    const int before = card_tag(instance->cards, stem);
+    mem_free(stem);
+    return before >= 0 && instance->cache->theme_of[before] >= 0 ? blank + 1 : NULL;
+}
+
+static const char *own_word(const Instance *instance, size_t tag)
+{
+    const char *word = word_in_brackets(instance->cards->tag[tag]);
+    return word != NULL ? word : word_behind_theme(instance, tag);
+}
+
+/* How many tags end in the same word as this one does; *first: is it the first of them? word[tags]: own_word, folded.
+ */
+static size_t count_alike(const CardSet *cards, const char *const *word, size_t tag, bool *first)
+{
     size_t alike = 0;
     *first = true;
-    for (size_t k = 0; k < cards->tags && word != NULL; k++) {
-        const char *other = word_in_brackets(cards->tag[k]);
-        if (other == NULL)
-            continue;
-        char *folded = text_fold(word);
-        const bool same = text_folds_to(other, folded);
-        mem_free(folded);
-        *first = *first && !(same && k < tag);
-        alike += same;
-    }
+    for (size_t k = 0; k < cards->tags; k++)
+        if (word[k] != NULL && strcmp(word[k], word[tag]) == 0) {
+            *first = *first && k >= tag;
+            alike++;
+        }
     return alike;
 }
 
-/* Two tags that end in one word in brackets: it is likely somebody's own word for a role. True: it is so. */
-static bool tell_own_role(const InstanceBuilder *builder, size_t tag, const Tagged *tagged)
+/* Two tags that end in one word: it is likely somebody's own word for a role. True: it is so. */
+static bool tell_own_role(const InstanceBuilder *builder, const char *const *folded, size_t tag, const Tagged *tagged)
 {
     char excerpt[TEXT_EXCERPT];
     bool first;
-    const CardSet *cards = builder->instance->cards;
-    const size_t alike = count_alike(cards, tag, &first);
+    const Instance *instance = builder->instance;
+    const size_t alike = folded[tag] != NULL ? count_alike(instance->cards, folded, tag, &first) : 0;
     if (alike < 2)
         return false;
+    const char *word = own_word(instance, tag);
+    const size_t brackets = word[0] == '(';
     if (first)
         diag_notice(
             builder->diags, tagged->first != NULL ? tagged->first->at : (SourcePos){0},
             "%zu tags end in '%s', such as '%s': each is a tag of its own; where that is a role, write enabler, "
-            "payoff or both there, or say which it is in the model, under read: words",
-            alike, word_in_brackets(cards->tag[tag]), text_excerpt(excerpt, cards->tag[tag]));
+            "payoff or both there, or say which it is in the model: read: {words: {\"%.*s\": enabler}}",
+            alike, word, text_excerpt(excerpt, instance->cards->tag[tag]), (int)(strlen(word) - 2 * brackets),
+            word + brackets);
     return true;
 }
 
@@ -384,13 +400,18 @@ void notice_tags(const InstanceBuilder *builder)
     const CardSet *cards = instance->cards;
     Tagged *tagged = count_tagged(cards);
     ThemeWord *themes = mem_new(model->themes, sizeof *themes);
+    const char **word = mem_new(cards->tags, sizeof *word);
+    for (size_t k = 0; k < cards->tags; k++) {
+        const char *own = own_word(instance, k);
+        word[k] = own != NULL ? text_fold(own) : NULL;
+    }
     for (size_t t = 0; t < model->themes; t++) {
         themes[t].folded = text_fold(model->theme[t].name);
         themes[t].near = near_word(themes[t].folded);
     }
     for (size_t k = 0, found = 0; k < cards->tags && found < SHOWN; k++) {
-        if (strchr(cards->tag[k], ',') != NULL /* a comma is told already */ || tell_own_role(builder, k, &tagged[k]) ||
-            instance->cache->theme_of[k] >= 0)
+        if (strchr(cards->tag[k], ',') != NULL /* a comma is told already */ ||
+            tell_own_role(builder, word, k, &tagged[k]) || instance->cache->theme_of[k] >= 0)
             continue;
         const char *theme = tagged[k].first == NULL ? NULL : meant_theme(instance, themes, k, tagged);
         if (theme == NULL)
@@ -407,6 +428,9 @@ void notice_tags(const InstanceBuilder *builder)
         mem_free(themes[t].folded);
         mem_free(themes[t].near);
     }
+    for (size_t k = 0; k < cards->tags; k++)
+        mem_free((void *)(uintptr_t)word[k]);
+    mem_free(word);
     mem_free(themes);
     mem_free(tagged);
 }
