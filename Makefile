@@ -136,10 +136,7 @@ demo:
 
 test:
 	sh .ci/packages test
-	$(MAKE) check-format
-	$(MAKE) -j$(shell nproc) all tests benches
-	$(MAKE) -j$(shell nproc) sanitised
-	$(MAKE) -j$(shell nproc) clang
+	$(MAKE) -j$(shell nproc) check-format all tests benches sanitised clang
 	$(MAKE) check
 
 format:

@@ -23,22 +23,22 @@ typedef struct {
 } Screen;
 
 static const Screen screens[] = {
-    {0, 0, {"best", DEMO, "--full", "--effort", "60k"}},
-    {0, 155, {"best", DEMO, "--rules", "--effort", "60k"}},
-    {0, 0, {"best", SMALL, "--rules", "--full"}},
+    {0, 0, {"best", DEMO, "--full", "--effort", "20k"}},
+    {0, 155, {"best", DEMO, "--rules", "--effort", "20k"}},
+    {0, 0, {"best", SMALL, "--rules", "--full", "--effort", "60k"}},
 
     {1, 0, {"best", SMALL, "--cap", "5"}},
-    {0, 0, {"best", SMALL, "--firm", "--effort", "200k"}},
+    {0, 0, {"best", SMALL, "--firm", "--effort", "100k"}},
     {0, 0, {"best", SMALL, "--alternatives", "2"}},
     {0, 45, {"check", DEMO}},
     {0, 0, {"check", DEMO, "--rules"}},
     {0, 0, {"check", DEMO "/cards.csv"}},
     {0, 0, {"check", DEMO, "--tags"}},
     {0, 0, {"check", DEMO, "--themes"}},
-    {3, 20, {"why", DEMO, "Mail Dinghy", "--effort", "60k"}},
+    {3, 20, {"why", DEMO, "Mail Dinghy", "--effort", "20k"}},
     {0, 20, {"why", DEMO, "Harbour Pilot"}},
     {0, 40, {"swap", DEMO, "Harbour Pilot"}},
-    {3, 20, {"swap", DEMO, "--effort", "60k"}},
+    {3, 20, {"swap", DEMO, "--effort", "20k"}},
     {0, 0, {"swap", SMALL, "--all"}},
     {0, 40, {"bench", DEMO, "bells"}},
     {0, 40, {"bench", DEMO, "tar"}},
