@@ -81,7 +81,7 @@ static void add_counts(const Instance *in, Arena *arena, Text *out)
     text_add_char(out, '\n');
 }
 
-#define NEAREST_SOUGHT 200 /* a pool of another scenario: more of them would be costly and help nobody */
+#define NEAREST_SOUGHT 50 /* a pool of another scenario: more of them would be costly and help nobody */
 
 /* The nearest candidate's name for the k-th such card of the present pool, or NULL. */
 static const char *nearest_of_gone(const Instance *in, size_t k)
