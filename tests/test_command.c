@@ -233,7 +233,7 @@ static void the_cap_is_used_up_or_not(void **state)
 {
     (void)state;
     const char *best[] = {"best", ".", NULL}, *dear[] = {"best", ".", "--case", "dear", NULL};
-    ask("", best, 0, "spending cap          0.95 more  +1    +1: Bell Cart for Ash Kite", NULL);
+    ask("", best, 0, "spending cap          0.95 more  +1    Bell Cart for Ash Kite", NULL);
     ask("", best, 0, "2 cards, 4.00 to buy of 4.05, fit 10;", "0.05 left");
     ask("", dear, 0, "2 cards, 5.00 to buy of 9.00, fit 11;", "4.00 left");
     ask("", (const char *const[]){"best", ".", "--cap", "4.02", "--full", NULL}, 0, "0.02 left", NULL);
