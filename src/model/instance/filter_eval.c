@@ -93,7 +93,6 @@ static bool holds_tags(const Model *model, const char *header)
 
 static bool prepare_column(const InstanceBuilder *builder, const FilterTest *test, int *column)
 {
-
     *column = find_column(builder, test->column, &filter_fields, "field", test->at);
     if (*column < 0)
         return false;
